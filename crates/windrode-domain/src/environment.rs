@@ -1,0 +1,1 @@
+//! What surrounds her: tide, stream, wind, sea, ground, light.

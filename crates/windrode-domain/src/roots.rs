@@ -1,0 +1,1 @@
+//! Bracketing root finder: the only iterative solver.

@@ -1,0 +1,2 @@
+//! Windrode: the whole job of lying at anchor, in one on-board program.
+fn main() {}
