@@ -1,2 +1,9 @@
 //! Windrode: the whole job of lying at anchor, in one on-board program.
-fn main() {}
+
+mod cli;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::main()
+}

@@ -1,0 +1,113 @@
+//! The command line: parse, dispatch, say what went wrong, choose the exit code.
+//!
+//! Exit codes are a public contract: 0 done; 1 the answer is a warning or refusal that the caller must see; 2 bad
+//! input; 3 our own failure.
+
+mod rode;
+mod tide;
+mod wind;
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Plans a stay at anchor: berth, water, rode, loads, holding, room.
+///
+/// An aid only. It is no substitute for a proper look-out; local rules and prohibited areas come first.
+#[derive(Parser)]
+#[command(name = "windrode", version)]
+struct CommandLine {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    Tide(tide::Arguments),
+    Rode(rode::Arguments),
+    Wind(wind::Arguments),
+}
+
+/// How a command ends when it does its work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ending {
+    /// Exit code 0.
+    Done,
+    /// The answer is a warning or a refusal: exit code 1.
+    Warned,
+}
+
+/// How a command ends when it does not.
+#[derive(Debug)]
+enum Failure {
+    /// What the caller gave cannot be used; one line a problem, each naming field, value and mend: exit code 2.
+    BadInput(Vec<String>),
+    /// Our own failure: exit code 3.
+    Ours(anyhow::Error),
+}
+
+impl Failure {
+    /// One problem with the input.
+    fn input(problem: impl Into<String>) -> Self {
+        Self::BadInput(vec![problem.into()])
+    }
+}
+
+/// A closed pipe is no failure of ours worth a backtrace, but it is one all the same.
+impl From<std::io::Error> for Failure {
+    fn from(error: std::io::Error) -> Self {
+        Self::Ours(error.into())
+    }
+}
+
+impl From<serde_json::Error> for Failure {
+    fn from(error: serde_json::Error) -> Self {
+        Self::Ours(error.into())
+    }
+}
+
+/// Runs the command that the process was started with.
+pub(crate) fn main() -> ExitCode {
+    let line = match CommandLine::try_parse() {
+        Ok(line) => line,
+        Err(refusal) => {
+            let asked_for_help = !refusal.use_stderr();
+            // Nothing can be done about a terminal that takes no text.
+            let _ = refusal.print();
+            return ExitCode::from(if asked_for_help { 0 } else { 2 });
+        }
+    };
+    let mut out = std::io::BufWriter::new(std::io::stdout().lock());
+    let ended = dispatch(line.command, &mut out).and_then(|ending| {
+        out.flush()?;
+        Ok(ending)
+    });
+    match ended {
+        Ok(Ending::Done) => ExitCode::SUCCESS,
+        Ok(Ending::Warned) => ExitCode::from(1),
+        Err(Failure::BadInput(problems)) => {
+            for problem in &problems {
+                report(problem);
+            }
+            ExitCode::from(2)
+        }
+        Err(Failure::Ours(error)) => {
+            report(&format!("{error:#}"));
+            ExitCode::from(3)
+        }
+    }
+}
+
+fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
+    match command {
+        Command::Tide(arguments) => tide::run(&arguments, out),
+        Command::Rode(arguments) => rode::run(&arguments, out),
+        Command::Wind(arguments) => wind::run(&arguments, out),
+    }
+}
+
+fn report(problem: &str) {
+    // Nothing can be done about a terminal that takes no text.
+    let _ = writeln!(std::io::stderr(), "windrode: {problem}");
+}
