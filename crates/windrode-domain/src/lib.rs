@@ -27,3 +27,4 @@ pub mod boat;
 pub mod tackle;
 pub mod roots;
 pub mod environment;
+pub mod plan;
