@@ -18,6 +18,7 @@
 //!
 //! The modules are listed in the order in which a newcomer should read them.
 
+pub mod catenary;
 pub mod depth;
 pub mod environment;
 pub mod position;
