@@ -26,5 +26,6 @@ pub mod uncertain;
 pub mod boat;
 pub mod tackle;
 pub mod roots;
+pub mod catenary;
 pub mod environment;
 pub mod plan;

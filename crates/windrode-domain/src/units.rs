@@ -164,6 +164,11 @@ quantity!(
     Power, watts, as_watts, "W", 0
 );
 
+quantity!(
+    /// Energy or work. Kept in joules.
+    Energy, joules, as_joules, "J", 0
+);
+
 impl Length {
     /// From international feet.
     pub const fn feet(value: f64) -> Self {
@@ -241,6 +246,12 @@ impl Mul<Length> for WeightPerLength {
     type Output = Force;
     fn mul(self, length: Length) -> Force {
         Force(self.0 * length.0)
+    }
+}
+impl Mul<Length> for Force {
+    type Output = Energy;
+    fn mul(self, length: Length) -> Energy {
+        Energy(self.0 * length.0)
     }
 }
 impl Mul<Length> for MassPerLength {
