@@ -1,1 +1,3 @@
 //! What surrounds her: tide, stream, wind, sea, ground, light.
+
+pub mod almanac;
