@@ -176,7 +176,8 @@ pub fn moon_at(position: Position, at: Timestamp) -> Moon {
     let (moon, sun) = (moon(moment), sun(moment));
     let cos_elongation = moon.latitude.cos() * (moon.longitude - sun.longitude).cos();
     let sin_elongation = (1.0 - cos_elongation * cos_elongation).max(0.0).sqrt();
-    let phase_angle = (sun.distance_km * sin_elongation).atan2(moon.distance_km - sun.distance_km * cos_elongation);
+    let phase_angle =
+        (sun.distance_km * sin_elongation).atan2(moon.distance_km - sun.distance_km * cos_elongation);
     let ahead = (moon.longitude - sun.longitude).rem_euclid(TAU);
     Moon {
         sky: moment.seen_from(position, moon).sky,
@@ -280,8 +281,11 @@ fn sun_altitude_deg(position: Position, span: Span, since_s: f64) -> f64 {
     moment.seen_from(position, sun(moment)).sky.altitude.as_degrees()
 }
 
-/// `None` only beyond the calendar's end.
+/// `None` outside the span.
 fn after(span: Span, since_s: f64) -> Option<Timestamp> {
+    if !(0.0..=span.duration().as_secs_f64()).contains(&since_s) {
+        return None;
+    }
     let since = SignedDuration::try_from_secs_f64(since_s).ok()?;
     span.from().checked_add(since).ok()
 }
@@ -292,38 +296,36 @@ enum Way {
     Down,
 }
 
-/// Time since the span's beginning in seconds, and the altitude then: evenly spaced, with the turning points among them.
+/// Time since the span's beginning in seconds, and the altitude then: evenly spaced, from a step before the span to a
+/// step after it, with the turning points among them.
 fn samples(span: Span, altitude_deg: &impl Fn(f64) -> f64) -> Vec<(f64, f64)> {
-    let length_s = span.duration().as_secs_f64();
-    let count = (length_s / SAMPLE_EVERY_S).ceil().max(1.0);
+    let end_s = span.duration().as_secs_f64() + SAMPLE_EVERY_S;
     let at = |since_s: f64| (since_s, altitude_deg(since_s));
-    let mut samples = vec![at(0.0)];
-    let mut k = 1.0;
-    while k <= count {
-        let next = at(length_s * k / count);
-        let turning = turning_point(&samples, next, altitude_deg);
-        let last = samples.len() - 1;
-        match turning {
-            // The turn may lie on either side of the sample between.
-            Some(turn) if turn.0 < samples[last].0 => samples.insert(last, turn),
-            Some(turn) => samples.push(turn),
-            None => {}
-        }
-        samples.push(next);
-        k += 1.0;
+    let mut samples = vec![at(-SAMPLE_EVERY_S)];
+    let mut middle = at(0.0);
+    while middle.0 < end_s {
+        let next = at(middle.0 + SAMPLE_EVERY_S);
+        let before = samples[samples.len() - 1];
+        // The turn may lie on either side of the middle sample.
+        let turn = turning_point(before, middle, next, altitude_deg);
+        samples.extend(turn.filter(|turn| turn.0 < middle.0));
+        samples.push(middle);
+        samples.extend(turn.filter(|turn| middle.0 < turn.0));
+        middle = next;
     }
+    samples.push(middle);
     samples
 }
 
-/// The highest or lowest point among the last two samples and the next one, if the middle one stands out.
+/// The highest or lowest point about the middle one of three samples, if it stands out.
 fn turning_point(
-    samples: &[(f64, f64)],
+    before: (f64, f64),
+    middle: (f64, f64),
     next: (f64, f64),
     altitude_deg: &impl Fn(f64) -> f64,
 ) -> Option<(f64, f64)> {
-    let [.., before, middle] = samples else { return None };
-    let turn = (middle.1 - before.1) * (next.1 - middle.1);
-    if !(turn < 0.0) {
+    let turns = (middle.1 - before.1) * (next.1 - middle.1) < 0.0;
+    if !turns {
         return None;
     }
     let sign = if before.1 < middle.1 { 1.0 } else { -1.0 };
@@ -431,13 +433,13 @@ impl Moment {
 
 /// Meeus ch. 22, the four largest terms (0.5" in longitude), and the obliquity of eq. 22.2.
 fn nutation(t: f64) -> Nutation {
-    let node = (125.044_52 - 1934.136_261 * t).to_radians();
+    let node = (125.044_52 - 1_934.136_261 * t).to_radians();
     let sun = (280.466_5 + 36_000.769_8 * t).to_radians();
     let moon = (218.316_5 + 481_267.881_3 * t).to_radians();
     let longitude_arcsec = -17.20 * node.sin() - 1.32 * (2.0 * sun).sin() - 0.23 * (2.0 * moon).sin()
         + 0.21 * (2.0 * node).sin();
-    let obliquity_arcsec = 9.20 * node.cos() + 0.57 * (2.0 * sun).cos() + 0.10 * (2.0 * moon).cos()
-        - 0.09 * (2.0 * node).cos();
+    let obliquity_arcsec =
+        9.20 * node.cos() + 0.57 * (2.0 * sun).cos() + 0.10 * (2.0 * moon).cos() - 0.09 * (2.0 * node).cos();
     let mean_deg = 23.439_291_1 - 0.013_004_2 * t;
     Nutation {
         longitude: (longitude_arcsec / 3600.0).to_radians(),
@@ -459,7 +461,8 @@ fn sun(moment: Moment) -> Body {
         1.000_001_018 * (1.0 - eccentricity * eccentricity) / (1.0 + eccentricity * true_anomaly.cos());
     let aberration_deg = -20.4898 / 3600.0 / distance_au;
     Body {
-        longitude: (mean_longitude_deg + centre_deg + aberration_deg).to_radians() + moment.nutation.longitude,
+        longitude: (mean_longitude_deg + centre_deg + aberration_deg).to_radians()
+            + moment.nutation.longitude,
         latitude: 0.0,
         distance_km: distance_au * ASTRONOMICAL_UNIT_KM,
     }
@@ -584,5 +587,153 @@ fn moon(moment: Moment) -> Body {
         longitude: (mean_longitude_deg + longitude * 1e-6).to_radians() + moment.nutation.longitude,
         latitude: (latitude * 1e-6).to_radians(),
         distance_km: 385_000.56 + distance * 1e-3,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn utc(text: &str) -> Timestamp {
+        text.parse().unwrap()
+    }
+
+    fn span(from: &str, hours: i64) -> Span {
+        Span::new(utc(from), utc(from) + SignedDuration::from_hours(hours)).unwrap()
+    }
+
+    /// The book's instants are in Terrestrial Time.
+    fn terrestrial(text: &str) -> Moment {
+        Moment::of(utc(text), -TT_LESS_UTC_S)
+    }
+
+    // Source: Meeus, Astronomical Algorithms, example 25.a (1992-10-13 0h TD): 199.90895°, 0.99766 AU.
+    #[test]
+    fn the_sun_of_the_worked_example_comes_out() {
+        let sun = sun(terrestrial("1992-10-13T00:00:00Z"));
+        // The book prints five decimals; it takes the nutation by one term, we by four, which is 0.0004°.
+        let longitude_deg = sun.longitude.to_degrees().rem_euclid(360.0);
+        assert!((longitude_deg - 199.908_95).abs() < 5e-4, "{longitude_deg}");
+        assert!((sun.distance_km / ASTRONOMICAL_UNIT_KM - 0.997_66).abs() < 5e-6);
+    }
+
+    // Source: Meeus, example 47.a (1992-04-12 0h TD): 133.167265° apparent, -3.229126°, 368 409.7 km.
+    #[test]
+    fn the_moon_of_the_worked_example_comes_out() {
+        let moon = moon(terrestrial("1992-04-12T00:00:00Z"));
+        let longitude_deg = moon.longitude.to_degrees().rem_euclid(360.0);
+        // The terms left out add up to about 0.01° and 40 km.
+        assert!((longitude_deg - 133.167_265).abs() < 0.01, "{longitude_deg}");
+        assert!((moon.latitude.to_degrees() + 3.229_126).abs() < 0.01, "{}", moon.latitude.to_degrees());
+        assert!((moon.distance_km - 368_409.7).abs() < 40.0, "{}", moon.distance_km);
+    }
+
+    // Source: Meeus, example 12.a (1987-04-10 0h UT): apparent sidereal time 13h 10m 46.1351s.
+    #[test]
+    fn the_sidereal_time_of_the_worked_example_comes_out() {
+        let told_deg = (13.0 + 10.0 / 60.0 + 46.1351 / 3600.0) * 15.0;
+        let found_deg = Moment::of(utc("1987-04-10T00:00:00Z"), 0.0).sidereal().to_degrees();
+        // Four terms of the nutation: half a second of arc.
+        assert!((found_deg - told_deg).abs() < 0.5 / 3600.0, "{found_deg} against {told_deg}");
+    }
+
+    #[test]
+    fn at_the_equinox_the_day_is_half_a_day_and_what_limb_and_air_add() {
+        let place = Position::new(0.0, 0.0).unwrap();
+        let events = sun_events(place, span("2026-03-20T00:00:00Z", 24));
+        let at = |kind| events.iter().find(|event| event.kind == kind).unwrap().at;
+        let day = at(SunEventKind::Sunset).duration_since(at(SunEventKind::Sunrise)).as_secs_f64();
+        // 0.833° at both ends at 15° an hour; the sun goes on by a third of a minute against the stars' day.
+        assert!((day - (43_200.0 + 2.0 * 0.833 * 240.0)).abs() < 25.0, "{day}");
+    }
+
+    #[test]
+    fn dawn_comes_before_sunrise_and_dusk_after_sunset() {
+        use SunEventKind::{CivilDawn, CivilDusk, NauticalDawn, NauticalDusk, Sunrise, Sunset};
+        let events = sun_events(Position::new(43.0, 6.0).unwrap(), span("2026-08-31T00:00:00Z", 72));
+        let kinds: Vec<_> = events.iter().map(|event| event.kind).collect();
+        let day = [NauticalDawn, CivilDawn, Sunrise, Sunset, CivilDusk, NauticalDusk];
+        assert_eq!(kinds, day.repeat(3));
+    }
+
+    #[test]
+    fn light_changes_its_name_at_the_events_and_nowhere_else() {
+        let (place, night) = (Position::new(56.0, -6.0).unwrap(), span("2026-06-20T12:00:00Z", 24));
+        let events = sun_events(place, night);
+        let mut changes = 0;
+        let mut before = light_at(place, night.from());
+        for at in night.instants(SignedDuration::from_mins(1)) {
+            let now = light_at(place, at);
+            if now != before {
+                changes += 1;
+                let near = events
+                    .iter()
+                    .any(|event| at.duration_since(event.at).abs() <= SignedDuration::from_mins(1));
+                assert!(near, "{at}");
+            }
+            before = now;
+        }
+        assert_eq!(changes, events.len());
+    }
+
+    #[test]
+    fn a_sun_that_shows_itself_for_minutes_is_not_missed() {
+        // The last noons before the polar night: found by walking north until the sun stays down.
+        let mut shortest_s = f64::INFINITY;
+        for step in 0..400 {
+            let place = Position::new(67.0 + f64::from(step) * 0.002, 19.0).unwrap();
+            let events = sun_events(place, span("2026-12-21T00:00:00Z", 24));
+            let shown: Vec<_> = events
+                .iter()
+                .filter(|event| matches!(event.kind, SunEventKind::Sunrise | SunEventKind::Sunset))
+                .collect();
+            if let [rise, set] = shown[..] {
+                shortest_s = shortest_s.min(set.at.duration_since(rise.at).as_secs_f64());
+            }
+        }
+        // Samples alone, 20 minutes apart, would pass over anything shorter than that.
+        assert!(shortest_s < SAMPLE_EVERY_S, "{shortest_s}");
+    }
+
+    #[test]
+    fn a_sun_that_shows_itself_just_after_the_span_begins_is_not_missed() {
+        let place = Position::new(67.38, 19.0).unwrap();
+        let events = sun_events(place, span("2026-12-21T00:00:00Z", 24));
+        let rise = events.iter().find(|event| event.kind == SunEventKind::Sunrise).unwrap().at;
+        let begins = rise - SignedDuration::from_secs(5);
+        let found = sun_events(place, Span::new(begins, begins + SignedDuration::from_hours(12)).unwrap());
+        assert_eq!(found[0].kind, SunEventKind::Sunrise);
+        assert_eq!(found[1].kind, SunEventKind::Sunset);
+    }
+
+    #[test]
+    fn polar_day_and_polar_night_have_their_names() {
+        let place = Position::new(75.0, 20.0).unwrap();
+        let (summer, winter) = (span("2026-06-21T00:00:00Z", 48), span("2026-12-21T00:00:00Z", 48));
+        assert_eq!(sun_course(place, summer), SunCourse::AlwaysUp);
+        assert_eq!(dark_spans(place, summer), vec![]);
+        assert_eq!(sun_course(place, winter), SunCourse::NeverUp);
+        assert_eq!(dark_spans(place, winter), vec![winter]);
+    }
+
+    #[test]
+    fn a_night_across_the_end_of_the_year_is_one_night() {
+        let dark = dark_spans(Position::new(-36.8, 174.8).unwrap(), span("2026-12-31T00:00:00Z", 24));
+        assert_eq!(dark.len(), 1);
+        assert!(dark[0].contains(utc("2026-12-31T12:00:00Z")));
+    }
+
+    #[test]
+    fn from_new_moon_to_full_she_waxes() {
+        let place = Position::new(43.0, 6.0).unwrap();
+        let mut before = moon_at(place, utc("2026-11-01T00:00:00Z"));
+        for at in span("2026-11-01T06:00:00Z", 29 * 24).instants(SignedDuration::from_hours(6)) {
+            let now = moon_at(place, at);
+            // Near new and full the latitude of the moon shifts the turn by hours.
+            if now.course == before.course && (0.02..0.98).contains(&now.lit) {
+                assert_eq!(now.lit > before.lit, now.course == MoonCourse::Waxing, "{at}");
+            }
+            before = now;
+        }
     }
 }
