@@ -27,4 +27,6 @@ pub mod boat;
 pub mod tackle;
 pub mod roots;
 pub mod environment;
+pub mod swing;
+pub mod collision_rules;
 pub mod plan;
