@@ -32,4 +32,6 @@ pub mod environment;
 pub mod seabed;
 pub mod holding;
 pub mod propeller;
+pub mod swing;
+pub mod collision_rules;
 pub mod plan;
