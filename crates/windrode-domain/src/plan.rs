@@ -5,4 +5,7 @@
 //! ```
 
 pub mod limits;
+pub mod inputs;
+pub mod conditions;
+pub mod riding;
 pub mod sheet;

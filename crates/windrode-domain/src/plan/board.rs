@@ -1,0 +1,161 @@
+//! The board: all that is worked out before a length of rode is chosen, and the laying of a length upon it.
+//!
+//! The conditions of every instant, the ground's holding and the spreads do not depend on the rode; each length that
+//! is tried is laid on the same board.
+
+use jiff::Timestamp;
+
+use super::conditions::{self, Conditions, Water, Weather};
+use super::inputs::{Foretold, Inputs};
+use super::laid::Laid;
+use super::riding;
+use crate::catenary::{CatenaryError, Stowed};
+use crate::chance::{AMPLIFIED_BY_CHAIN, AMPLIFIED_WITH_SNUBBER, Spreads};
+use crate::depth::TideHeight;
+use crate::environment::almanac;
+use crate::environment::loads::{Exposed, yawed, yawed_mean};
+use crate::holding::{Bed, HoldingBand, HoldingError, failing_to_set};
+use crate::set::{chain_friction, failing_to_set_after};
+use crate::sourced::Sourced;
+use crate::span::Span;
+use crate::uncertain::{Lognormal, Origin};
+use crate::units::Length;
+
+/// Spread of the gust model, σ of the logarithm of `G − 1`: gusts of storms outside the tropics run 10 to 15 % lower
+/// than the guideline's at equal roughness (Yu and Chowdhury 2009), and bullets off high ground well above.
+const GUST_MODEL_LN: f64 = 0.25;
+
+/// All that is worked out before a length is chosen.
+#[derive(Clone, Debug)]
+pub struct Board<'a> {
+    /// What it is made from.
+    pub inputs: &'a Inputs,
+    /// The boat as wind and stream see her, windage at its median.
+    pub exposed: Exposed,
+    /// Every instant, in order.
+    pub conditions: Vec<Conditions>,
+    /// The rode in the locker, or why it is none.
+    pub stowed: Result<Stowed, CatenaryError>,
+    /// What the ground holds, dive included, or why that cannot be said.
+    pub holding: Result<HoldingBand, HoldingError>,
+    /// Chance that the anchor has not set.
+    pub failing_to_set: Sourced<f64>,
+    /// Spreads that are not an instant's own.
+    pub spreads: Spreads,
+    /// From sunset to sunrise.
+    pub dark: Vec<Span>,
+    /// Why the tide cannot be said, if so.
+    pub no_tide: Option<String>,
+}
+
+impl<'a> Board<'a> {
+    /// Sets up the board.
+    pub fn of(inputs: &'a Inputs) -> Self {
+        let exposed = conditions::exposed(inputs);
+        let instants: Vec<Timestamp> = inputs.span.instants(inputs.step).collect();
+        let (tides, no_tide) = tides(inputs, &instants);
+        let conditions = instants
+            .iter()
+            .zip(tides)
+            .map(|(&at, tide)| conditions::conditions(inputs, &exposed, at, tide))
+            .collect();
+        let bottom = inputs.dive.as_ref().and_then(|dive| dive.ground.as_ref()).unwrap_or(&inputs.bottom);
+        let anchor = &inputs.gear.anchor;
+        let holding = HoldingBand::on_bottom(anchor.class, anchor.mass, bottom)
+            .map(|band| inputs.dive.as_ref().map_or(band, |dive| dive.reweigh(band)));
+        let prior = failing_to_set(anchor.class, bottom);
+        let bed = holding.as_ref().map_or(Bed::Rock, |band| band.bed);
+        Self {
+            inputs,
+            exposed,
+            conditions,
+            stowed: riding::stowed(&inputs.gear),
+            failing_to_set: failing_to_set_after(
+                prior,
+                anchor.mass,
+                inputs.proof.as_ref(),
+                inputs.dive.as_ref(),
+            ),
+            holding,
+            spreads: spreads(inputs, &exposed, bed),
+            dark: almanac::dark_spans(inputs.anchor_at, inputs.span),
+            no_tide,
+        }
+    }
+
+    /// The instant nearest to a time.
+    pub fn nearest(&self, at: Timestamp) -> Option<usize> {
+        let away = |conditions: &Conditions| conditions.at.duration_since(at).abs();
+        (0..self.conditions.len()).min_by_key(|&index| self.conditions.get(index).map(away))
+    }
+
+    /// Instants at which she can be said to ride: both water and weather known and she afloat at all.
+    pub fn known(&self) -> impl Iterator<Item = (usize, Water, &Weather)> {
+        self.conditions.iter().enumerate().filter_map(|(index, conditions)| {
+            let water = conditions.water?;
+            let weather = conditions.weather.as_ref().ok()?;
+            (Length::ZERO < water.high().0).then_some((index, water, weather))
+        })
+    }
+
+    /// The deepest water of the stay, on the unfavourable side, to the lead on the boat.
+    pub fn greatest_height(&self) -> Option<Length> {
+        let lead = riding::lead_height(self.inputs);
+        let heights = self.conditions.iter().filter_map(|c| Some(c.water?.high().0 + lead));
+        heights.reduce(Length::max)
+    }
+
+    /// Lays a length of rode.
+    ///
+    /// # Errors
+    /// [`CatenaryError`] when no such length can be veered, or it does not reach the bow at high water.
+    pub fn lay(&self, length: Length) -> Result<Laid, CatenaryError> {
+        let line = self.stowed.clone()?.veered(length)?;
+        Laid::on(self, length, line)
+    }
+}
+
+/// The tide of every instant, and why there is none if so.
+fn tides(inputs: &Inputs, instants: &[Timestamp]) -> (Vec<Option<TideHeight>>, Option<String>) {
+    match &inputs.tide {
+        Foretold::None => (vec![Some(TideHeight(Length::ZERO)); instants.len()], None),
+        Foretold::Unknown(why) => (vec![None; instants.len()], Some(why.clone())),
+        Foretold::Known(tide) => {
+            let mut first_error = None;
+            let heights = instants.iter().map(|&at| match tide.height_at(at) {
+                Ok(height) => Some(height),
+                Err(error) => {
+                    first_error.get_or_insert_with(|| error.to_string());
+                    None
+                }
+            });
+            (heights.collect(), first_error)
+        }
+    }
+}
+
+/// Spreads of one boat and bed.
+///
+/// Windage assumed by kind and length is half ignorance of her class, half the boat's own; given, it is hers alone.
+/// The wind load over that head on lies between the mean over a sheer of 0.6 of her habit and the end of the whole of
+/// it (10th to 90th percentile, assumed): a gust meets her anywhere in her swing.
+fn spreads(inputs: &Inputs, exposed: &Exposed, bed: Bed) -> Spreads {
+    let windage = inputs.boat.windage;
+    let sigma = windage.head_on_m2.sigma_ln();
+    let class_share = if windage.origin == Origin::Assumed { core::f64::consts::FRAC_1_SQRT_2 } else { 0.0 };
+    let soft = inputs.gear.snubber.is_some() || !inputs.gear.rode.is_all_chain();
+    let amplified = if soft { AMPLIFIED_WITH_SNUBBER } else { AMPLIFIED_BY_CHAIN };
+    let of = |(low, high): (f64, f64)| Lognormal::from_p10_p90(low, high);
+    let sheer = (yawed_mean(exposed.sheer * 0.6, exposed.beam_ratio), yawed(exposed.sheer, exposed.beam_ratio));
+    // The ranges are constants of ours with `0 < low <= high`; certainty of 1 is their only other reading.
+    let certain = Lognormal::from_p10_p90(1.0, 1.0);
+    let band = |range| of(range).or(certain).unwrap_or_else(|| unreachable!("1 to 1 is a range"));
+    Spreads {
+        windage_class_ln: sigma * class_share,
+        windage_boat_ln: sigma * (1.0 - class_share * class_share).sqrt(),
+        sheer: band(sheer),
+        amplification: band(amplified.value),
+        friction: band(chain_friction(bed).value),
+        gust_model_ln: GUST_MODEL_LN,
+    }
+}

@@ -1,0 +1,324 @@
+//! A length of rode laid on the board: how she rides at every instant, the chance of dragging, water and room.
+
+use jiff::Timestamp;
+
+use super::board::Board;
+use super::conditions::{Conditions, Water, Weather};
+use super::riding::{self, Ride};
+use crate::catenary::{Bed, CatenaryError, Line};
+use crate::chance::{
+    ChanceError, ChanceOfDragging, DemandCurve, DemandNode, GustPeak, InstantLoad, Stay, chance_of_dragging,
+};
+use crate::environment::heading::Lies;
+use crate::environment::loads::{air_drag, wind_at_height, yawed};
+use crate::environment::wind::Peaks;
+use crate::swing::{self, Berthing, Region, Room, RodeKind};
+use crate::units::{Angle, Force, Length};
+
+/// Water levels this close are given one demand curve, at the deeper end: more water only lifts the shank more.
+const HEIGHT_BIN: Length = Length::metres(0.25);
+/// Slopes this close are given one demand curve, at the end that lifts the shank sooner: the falling one.
+const SLOPE_BIN_DEG: f64 = 0.5;
+/// Bow loads at which the rode is solved for a demand curve, from 30 N up by this factor: 24 rows reach 120 kN, past
+/// what any gear of this size bears.
+const LOAD_STEP: f64 = 1.434;
+/// The first of them.
+const FIRST_LOAD: Force = Force::newtons(30.0);
+/// How many.
+const LOADS: usize = 24;
+/// A gust's share of the mean below which the mean no longer counts as the base of the gust's distribution: a squall
+/// out of a calm has no mean to speak of.
+const SQUALL_SHARE: f64 = 0.4;
+
+/// The least room to one thing over the stay.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeastRoomTo {
+    /// The room, where it is least.
+    pub room: Room,
+    /// When.
+    pub at: Timestamp,
+}
+
+/// A length of rode laid on the board.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// How much is veered.
+    pub length: Length,
+    /// The line from anchor to boat, snubber included.
+    pub line: Line,
+    /// How she rides at every instant, where that is known.
+    pub rides: Vec<Option<Ride>>,
+    /// The first instant that no ride could be worked out for though its water and weather are known, and why.
+    pub no_ride: Option<(Timestamp, CatenaryError)>,
+    /// Chance of dragging over the known instants; `None` when there are none or the ground cannot be said.
+    pub chance: Option<ChanceOfDragging>,
+    /// Why the chance could not be worked out, if it failed.
+    pub no_chance: Option<ChanceError>,
+}
+
+impl Laid {
+    /// Lays a line on a board.
+    ///
+    /// # Errors
+    /// [`CatenaryError::ShorterThanHeight`] when it does not reach the bow at the highest water.
+    pub(super) fn on(board: &Board<'_>, length: Length, line: Line) -> Result<Self, CatenaryError> {
+        if let Some(height) = board.greatest_height()
+            && line.length() <= height
+        {
+            return Err(CatenaryError::ShorterThanHeight { length: line.length(), height });
+        }
+        let mut rides = vec![None; board.conditions.len()];
+        let mut no_ride = None;
+        for (index, water, weather) in board.known() {
+            match riding::ride(board.inputs, &line, water, weather) {
+                Ok(ride) => rides[index] = Some(ride),
+                Err(error) => {
+                    let at = board.conditions[index].at;
+                    no_ride.get_or_insert((at, error));
+                }
+            }
+        }
+        let all: Vec<usize> = (0..rides.len()).filter(|&index| rides[index].is_some()).collect();
+        let (chance, no_chance) = match chance_over(board, &line, &all, 1.0) {
+            Ok(chance) => (chance, None),
+            Err(error) => (None, Some(error)),
+        };
+        Ok(Self { length, line, rides, no_ride, chance, no_chance })
+    }
+
+    /// Where she can be at an instant, on the unfavourable side; `None` where it is not known how she rides.
+    pub fn region(&self, board: &Board<'_>, index: usize) -> Option<Region> {
+        let conditions = board.conditions.get(index)?;
+        let ride = self.rides.get(index)?.as_ref()?;
+        let weather = conditions.weather.as_ref().ok()?;
+        let berthing = berthing(board, ride, weather);
+        let anyhow = matches!(weather.lie.lies, Lies::LightAir | Lies::Athwart);
+        // A measure that cannot be is refused by the swing: then nothing is known of where she can be.
+        if anyhow { swing::circle(&berthing).ok() } else { swing::sector(&berthing).ok() }
+    }
+
+    /// Least water under the keel at an instant over all she can reach, on the unfavourable side; where it is not
+    /// known how she rides, over the whole circle that her rode could reach.
+    pub fn under_keel(&self, board: &Board<'_>, index: usize) -> Option<Length> {
+        let conditions = board.conditions.get(index)?;
+        let water = conditions.water?;
+        let trough = conditions.weather.as_ref().map_or(Length::ZERO, |weather| weather.sea.height * 0.5);
+        let region = self.region(board, index).or_else(|| anywhere(board, self.line.length(), water))?;
+        let slope = board.inputs.slope.unwrap_or_else(super::inputs::Slope::level);
+        let draught = board.inputs.boat.hull.draught;
+        Some(region.least_under_keel(water.low(), slope.angle, slope.uphill, draught) - trough)
+    }
+
+    /// Room to every danger and neighbour at an instant.
+    pub fn rooms(&self, board: &Board<'_>, index: usize) -> Vec<Room> {
+        let Some(region) = self.region(board, index) else { return Vec::new() };
+        let dangers = board.inputs.dangers.iter().map(|danger| region.room_to_danger(danger));
+        let neighbours =
+            board.inputs.neighbours.iter().filter_map(|neighbour| region.room_to_neighbour(neighbour).ok());
+        dangers.chain(neighbours).collect()
+    }
+
+    /// The chance with the wind of every instant scaled, over the instants up to one, those whose gust cannot matter
+    /// left out.
+    ///
+    /// # Errors
+    /// As [`chance_of_dragging`].
+    pub fn chance_until(
+        &self,
+        board: &Board<'_>,
+        until: Timestamp,
+        wind_scale: f64,
+    ) -> Result<Option<ChanceOfDragging>, ChanceError> {
+        let indices: Vec<usize> = telling(board)
+            .into_iter()
+            .filter(|&index| self.rides[index].is_some() && board.conditions[index].at <= until)
+            .collect();
+        chance_over(board, &self.line, &indices, wind_scale)
+    }
+}
+
+/// How she lies at an instant, as the swing wants it.
+fn berthing(board: &Board<'_>, ride: &Ride, weather: &Weather) -> Berthing {
+    let hull = board.inputs.boat.hull;
+    let rope = !board.inputs.gear.rode.is_all_chain();
+    Berthing {
+        reach_low: ride.reach_low.min(ride.reach_high),
+        reach_high: ride.reach_high,
+        lie: weather.lie.pull,
+        spread: weather.lie.spread,
+        sheer: board.exposed.sheer,
+        length_overall: hull.length_overall,
+        beam: hull.beam,
+        rode: if rope { RodeKind::Rope } else { RodeKind::Chain },
+        wind: Some(weather.wind.mean),
+        height: ride.height,
+    }
+}
+
+/// Anywhere that a taut rode lets her be.
+fn anywhere(board: &Board<'_>, rode: Length, water: Water) -> Option<Region> {
+    let hull = board.inputs.boat.hull;
+    let height = water.low().0 + riding::lead_height(board.inputs);
+    swing::circle(&Berthing {
+        reach_low: Length::ZERO,
+        reach_high: rode,
+        lie: crate::units::Bearing::degrees(0.0),
+        spread: Angle::degrees(180.0),
+        sheer: Angle::degrees(180.0),
+        length_overall: hull.length_overall,
+        beam: hull.beam,
+        rode: RodeKind::Rope,
+        wind: None,
+        height: height.max(Length::ZERO),
+    })
+    .ok()
+}
+
+/// The instants whose gusts can matter beside the stay's worst: those with at least half its load.
+///
+/// The chance falls so steeply with load that the rest adds nothing that would move a metre of rode.
+pub(super) fn telling(board: &Board<'_>) -> Vec<usize> {
+    let gusts: Vec<(usize, f64)> =
+        board.known().map(|(index, _, weather)| (index, weather.load.gust.total().as_newtons())).collect();
+    let most = gusts.iter().map(|&(_, gust_n)| gust_n).fold(0.0, f64::max);
+    gusts.into_iter().filter(|&(_, gust_n)| most * 0.5 <= gust_n).map(|(index, _)| index).collect()
+}
+
+/// The chance over some instants; `None` for none of them, or where the ground's holding cannot be said.
+pub(super) fn chance_over(
+    board: &Board<'_>,
+    line: &Line,
+    indices: &[usize],
+    wind_scale: f64,
+) -> Result<Option<ChanceOfDragging>, ChanceError> {
+    let Ok(holding) = board.holding.clone() else { return Ok(None) };
+    let mut curves = Curves::default();
+    let mut instants = Vec::with_capacity(indices.len());
+    let mut places = Vec::with_capacity(indices.len());
+    for &index in indices {
+        let conditions = &board.conditions[index];
+        let (Some(water), Ok(weather)) = (conditions.water, &conditions.weather) else { continue };
+        let Some(curve) = curves.place(board, line, water, weather) else { continue };
+        if let Some(load) = instant_load(board, weather, wind_scale, curve) {
+            instants.push(load);
+            places.push(index);
+        }
+    }
+    if instants.is_empty() {
+        return Ok(None);
+    }
+    let chance = chance_of_dragging(&Stay {
+        instants: &instants,
+        curves: &curves.curves,
+        holding,
+        spreads: board.spreads,
+        proof: board.inputs.proof.as_ref(),
+        failing_to_set: board.failing_to_set,
+    })?;
+    Ok(Some(spread_out(chance, &places, board.conditions.len())))
+}
+
+/// The shares of the instants that were looked at, put back in their places among all.
+fn spread_out(chance: ChanceOfDragging, places: &[usize], count: usize) -> ChanceOfDragging {
+    let mut by_instant = vec![0.0; count];
+    for (&place, &share) in places.iter().zip(&chance.by_instant) {
+        by_instant[place] = share;
+    }
+    let worst_instant = chance.worst_instant.and_then(|worst| places.get(worst).copied());
+    ChanceOfDragging { by_instant, worst_instant, ..chance }
+}
+
+/// The load of an instant as the chance wants it: wind head on at its mean, with the gust's distribution upon it.
+///
+/// Where she does not lie to the wind, the wind's part is scaled so that the gust at the median habit of sheering is
+/// the gust load of how she does lie.
+fn instant_load(board: &Board<'_>, weather: &Weather, wind_scale: f64, curve: usize) -> Option<InstantLoad> {
+    let exposed = &board.exposed;
+    let (mean, gust) = wind_at_height(&weather.wind, exposed.centroid)?;
+    let base = mean.max(gust * SQUALL_SHARE);
+    let base_ms = base.as_metres_per_second();
+    let peaks =
+        Peaks::about(weather.wind.mean, weather.wind.gust, board.inputs.exposure.turbulence_intensity());
+    let aloft_to_windage_ms = (mean - weather.wind.mean).as_metres_per_second();
+    let (location, scale) = if 0.0 < base_ms {
+        let location = (peaks.mode().as_metres_per_second() + aloft_to_windage_ms) / base_ms;
+        (location.max(1.0), peaks.scale().as_metres_per_second() / base_ms)
+    } else {
+        (1.0, 0.0)
+    };
+    let head_on = air_drag(exposed.head_on, gust) * yawed(exposed.sheer, exposed.beam_ratio);
+    let as_she_lies =
+        if Force::ZERO < head_on { (weather.load.gust.wind / head_on).max(1.0) } else { 1.0 };
+    Some(InstantLoad {
+        wind: air_drag(exposed.head_on, base) * (as_she_lies * wind_scale * wind_scale),
+        other: weather.load.gust.stream + weather.load.gust.sea,
+        gust: GustPeak { location, scale },
+        renewals: 1.0,
+        forecast_sigma_ln: weather.forecast_sigma_ln,
+        toward: weather.lie.pull,
+        curve,
+    })
+}
+
+/// Demand curves by bins of height and slope.
+#[derive(Default)]
+struct Curves {
+    keys: Vec<(i64, i64)>,
+    curves: Vec<DemandCurve>,
+}
+
+impl Curves {
+    /// The place of the curve for a water and slope; worked out when first asked for. `None` if the rode cannot lie so.
+    fn place(&mut self, board: &Board<'_>, line: &Line, water: Water, weather: &Weather) -> Option<usize> {
+        let height = water.high().0 + riding::lead_height(board.inputs);
+        let slope = riding::slope_towards(board.inputs, weather);
+        #[expect(clippy::cast_possible_truncation, reason = "heights and slopes of an anchorage, in bins")]
+        let key = (
+            (height / HEIGHT_BIN).ceil() as i64,
+            (slope.as_degrees() / SLOPE_BIN_DEG).floor() as i64,
+        );
+        if let Some(place) = self.keys.iter().position(|&known| known == key) {
+            return Some(place);
+        }
+        let bin_height = (HEIGHT_BIN * key.0 as f64).min(line.length() * 0.999);
+        let bed = Bed { slope: Angle::degrees(key.1 as f64 * SLOPE_BIN_DEG), friction: 0.0 };
+        let curve = demand_curve(line, height.max(bin_height), &bed)
+            .or_else(|| demand_curve(line, height, &Bed { slope, friction: 0.0 }))?;
+        self.keys.push(key);
+        self.curves.push(curve);
+        Some(self.curves.len() - 1)
+    }
+}
+
+/// What bow loads do at the anchor; rows end where the rode can no longer be solved (it has stretched to twice its
+/// length), and loads beyond count as more than the ground holds.
+fn demand_curve(line: &Line, height: Length, bed: &Bed) -> Option<DemandCurve> {
+    let mut nodes: Vec<DemandNode> = Vec::with_capacity(LOADS);
+    let mut bow = FIRST_LOAD;
+    for _ in 0..LOADS {
+        let Ok(lie) = line.under_load(height, bow, bed) else { break };
+        let node = DemandNode { bow, chain_lying: weight_lying(line, lie.grounded()), uplift: lie.uplift() };
+        // The last digits of two solves may turn back where nothing changes.
+        let onward = nodes.last().is_none_or(|last| last.uplift <= node.uplift);
+        nodes.push(if onward { node } else { DemandNode { uplift: nodes.last()?.uplift, ..node } });
+        bow = bow * LOAD_STEP;
+    }
+    DemandCurve::new(&nodes).ok()
+}
+
+/// Weight in water of what lies on the ground, from the anchor.
+fn weight_lying(line: &Line, grounded: Length) -> Force {
+    let mut left = grounded;
+    let mut weight = Force::ZERO;
+    for segment in line.segments() {
+        let lying = left.min(segment.length).max(Length::ZERO);
+        weight += segment.weight * lying;
+        left -= lying;
+    }
+    weight.max(Force::ZERO)
+}
+
+/// Whether an instant's weather and water are both known.
+pub(super) fn is_known(conditions: &Conditions) -> bool {
+    conditions.water.is_some() && conditions.weather.is_ok()
+}
