@@ -1,5 +1,7 @@
 //! What surrounds her: tide, stream, wind, sea, loads, light.
 
+pub mod tide;
+pub mod current;
 pub mod wind;
 pub mod forecast;
 pub mod waves;
