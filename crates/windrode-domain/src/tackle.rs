@@ -4,6 +4,13 @@
 //! load and a stiffness; figures of the maker's win over tables. Connectors and strong points are parts of the chain
 //! of load like any other: the weakest of all is what gives first.
 
+pub mod chain;
+pub mod rope;
+pub mod shackle;
+pub mod makers_figures;
+pub mod marks;
+pub mod minimum;
+
 use crate::uncertain::Origin;
 use crate::units::{Force, GRAVITY_M_S2, Length, Mass, MassPerLength, SEA_WATER_KG_M3, WeightPerLength};
 
