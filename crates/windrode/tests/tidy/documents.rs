@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::breaches::assert_none;
-use crate::tree::{files, read, root, stem_of};
+use crate::masking::has_word;
+use crate::tree::{Text, extension_of, files, read, root, stem_of, texts};
 
 /// What the first paragraph of the README tells a stranger: who, of what, and the whole job.
 const JOB: &[&str] =
@@ -39,7 +40,7 @@ fn top_modules() -> Vec<(String, String)> {
     files()
         .iter()
         .filter_map(|path| path.strip_prefix("crates/")?.split_once("/src/"))
-        .filter(|(_, inside)| inside.ends_with(".rs") && !inside.contains('/'))
+        .filter(|(_, inside)| extension_of(inside) == "rs" && !inside.contains('/'))
         .map(|(member, inside)| (member.to_owned(), stem_of(inside).to_owned()))
         .filter(|(_, module)| !crate_roots.contains(&module.as_str()))
         .collect()
@@ -73,9 +74,25 @@ fn unsaid(folder: &str) -> Vec<String> {
     let mut breaches: Vec<String> =
         unnamed.map(|name| format!("{readme_path} does not name `{name}`")).collect();
     let lower = readme.to_lowercase();
-    let silent = PROVENANCE.iter().filter(|word| !crate::masking::has_word(&lower, word));
+    let silent = PROVENANCE.iter().filter(|word| !has_word(&lower, word));
     breaches.extend(silent.map(|word| format!("{readme_path} does not say {word}")));
     breaches
+}
+
+/// Links of one document that lead to no file here; those that leave the repository are not followed.
+fn dead_links(document: &Text) -> Vec<String> {
+    let folder = document.path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    let targets = document.text.split("](").skip(1).filter_map(|rest| rest.split([')', '#']).next());
+    let within = targets.filter(|target| !target.is_empty() && !target.contains("://"));
+    let dead = within.filter(|target| !root().join(folder).join(target).exists());
+    dead.map(|target| format!("{}: {target}", document.path)).collect()
+}
+
+#[test]
+fn every_link_within_the_repository_leads_somewhere() {
+    let documents: Vec<Text> = texts().into_iter().filter(|text| text.has_extension(&["md"])).collect();
+    let breaches: Vec<String> = documents.iter().flat_map(dead_links).collect();
+    assert_none("what a document points to is there", &breaches);
 }
 
 #[test]
@@ -122,7 +139,8 @@ fn every_outside_file_has_a_pedigree() {
 #[test]
 fn every_builder_is_named_in_its_readme() {
     let readme = read("builders/README.md");
-    let scripts = files().into_iter().filter(|path| path.starts_with("builders/") && path.ends_with(".py"));
+    let scripts =
+        files().into_iter().filter(|path| path.starts_with("builders/") && extension_of(path) == "py");
     let unnamed = scripts.filter(|path| !readme.contains(&path["builders/".len()..]));
     assert_none("builders/README.md says what each program makes", &unnamed.collect::<Vec<_>>());
 }

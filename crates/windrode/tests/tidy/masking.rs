@@ -175,7 +175,8 @@ pub(crate) fn has_word(text: &str, word: &str) -> bool {
     text.match_indices(word).any(|(at, _)| {
         let before = text[..at].chars().next_back();
         let after = text[at + word.len()..].chars().next();
-        !before.is_some_and(is_word) && !(word.ends_with(is_word) && after.is_some_and(is_word))
+        let goes_on = word.ends_with(is_word) && after.is_some_and(is_word);
+        !(before.is_some_and(is_word) || goes_on)
     })
 }
 

@@ -15,17 +15,15 @@ pub(crate) struct Text {
 }
 
 impl Text {
-    /// The file's name without its folder and last extension.
-    pub(crate) fn stem(&self) -> &str {
-        stem_of(&self.path)
-    }
-
+    /// Whether its name ends in a dot and one of these.
     pub(crate) fn has_extension(&self, extensions: &[&str]) -> bool {
-        Path::new(&self.path)
-            .extension()
-            .and_then(|found| found.to_str())
-            .is_some_and(|found| extensions.contains(&found))
+        extensions.contains(&extension_of(&self.path))
     }
+}
+
+/// `docs/glossary.md` gives `md`.
+pub(crate) fn extension_of(path: &str) -> &str {
+    Path::new(path).extension().and_then(|extension| extension.to_str()).unwrap_or_default()
 }
 
 /// `docs/glossary.md` gives `glossary`.
