@@ -179,6 +179,14 @@ impl Peaks {
         let scale_ms = deviation_ms / peak_score(GUST_S, MEAN_S);
         Self { mode_ms: expected.as_metres_per_second() - EULER * scale_ms, scale_ms }
     }
+    /// The likeliest peak.
+    pub const fn mode(self) -> Speed {
+        Speed::metres_per_second(self.mode_ms)
+    }
+    /// The scale of its spread; the standard deviation is `π/√6` of it.
+    pub const fn scale(self) -> Speed {
+        Speed::metres_per_second(self.scale_ms)
+    }
     /// The expected peak.
     pub fn expected(self) -> Speed {
         Speed::metres_per_second(self.mode_ms + EULER * self.scale_ms)

@@ -12,8 +12,8 @@ use super::riding;
 use crate::catenary::{CatenaryError, Stowed};
 use crate::chance::{AMPLIFIED_BY_CHAIN, AMPLIFIED_WITH_SNUBBER, Spreads};
 use crate::depth::TideHeight;
-use crate::environment::almanac;
 use crate::environment::loads::{Exposed, yawed, yawed_mean};
+use crate::environment::{almanac, heading};
 use crate::holding::{Bed, HoldingBand, HoldingError, failing_to_set};
 use crate::set::{chain_friction, failing_to_set_after};
 use crate::sourced::Sourced;
@@ -56,8 +56,8 @@ impl<'a> Board<'a> {
         let (tides, no_tide) = tides(inputs, &instants);
         let conditions = instants
             .iter()
-            .zip(tides)
-            .map(|(&at, tide)| conditions::conditions(inputs, &exposed, at, tide))
+            .zip(tides.into_iter().zip(streams(inputs, &instants)))
+            .map(|(&at, waters)| conditions::conditions(inputs, &exposed, at, waters))
             .collect();
         let bottom = inputs.dive.as_ref().and_then(|dive| dive.ground.as_ref()).unwrap_or(&inputs.bottom);
         let anchor = &inputs.gear.anchor;
@@ -117,21 +117,46 @@ impl<'a> Board<'a> {
 
 /// The tide of every instant, and why there is none if so.
 fn tides(inputs: &Inputs, instants: &[Timestamp]) -> (Vec<Option<TideHeight>>, Option<String>) {
-    match &inputs.tide {
-        Foretold::None => (vec![Some(TideHeight(Length::ZERO)); instants.len()], None),
-        Foretold::Unknown(why) => (vec![None; instants.len()], Some(why.clone())),
-        Foretold::Known(tide) => {
-            let mut first_error = None;
-            let heights = instants.iter().map(|&at| match tide.height_at(at) {
-                Ok(height) => Some(height),
-                Err(error) => {
-                    first_error.get_or_insert_with(|| error.to_string());
-                    None
-                }
-            });
-            (heights.collect(), first_error)
+    let unknown = |why: String| (vec![None; instants.len()], Some(why));
+    let tide = match &inputs.tide {
+        Foretold::None => return (vec![Some(TideHeight(Length::ZERO)); instants.len()], None),
+        Foretold::Unknown(why) => return unknown(why.clone()),
+        Foretold::Known(tide) => tide,
+    };
+    let prediction = match tide.over(inputs.span) {
+        Ok(prediction) => prediction,
+        Err(error) => return unknown(error.to_string()),
+    };
+    let mut first_error = None;
+    let heights = instants.iter().map(|&at| match prediction.height_at(at) {
+        Ok(height) => Some(height),
+        Err(error) => {
+            first_error.get_or_insert_with(|| error.to_string());
+            None
         }
-    }
+    });
+    (heights.collect(), first_error)
+}
+
+type StreamKnown = Result<Option<heading::Stream>, String>;
+
+/// The stream of every instant, or why there is none. A stream that sets nowhere is none.
+fn streams(inputs: &Inputs, instants: &[Timestamp]) -> Vec<StreamKnown> {
+    let all = |known: StreamKnown| vec![known; instants.len()];
+    let stream = match &inputs.stream {
+        Foretold::None => return all(Ok(None)),
+        Foretold::Unknown(why) => return all(Err(why.clone())),
+        Foretold::Known(stream) => stream,
+    };
+    let prediction = match stream.over(inputs.span) {
+        Ok(prediction) => prediction,
+        Err(error) => return all(Err(error.to_string())),
+    };
+    let at = |&at: &Timestamp| {
+        let stream = prediction.at(at).map_err(|error| error.to_string())?;
+        Ok(stream.sets_towards.map(|set| heading::Stream { speed: stream.speed, set }))
+    };
+    instants.iter().map(at).collect()
 }
 
 /// Spreads of one boat and bed.
@@ -146,7 +171,8 @@ fn spreads(inputs: &Inputs, exposed: &Exposed, bed: Bed) -> Spreads {
     let soft = inputs.gear.snubber.is_some() || !inputs.gear.rode.is_all_chain();
     let amplified = if soft { AMPLIFIED_WITH_SNUBBER } else { AMPLIFIED_BY_CHAIN };
     let of = |(low, high): (f64, f64)| Lognormal::from_p10_p90(low, high);
-    let sheer = (yawed_mean(exposed.sheer * 0.6, exposed.beam_ratio), yawed(exposed.sheer, exposed.beam_ratio));
+    let sheer =
+        (yawed_mean(exposed.sheer * 0.6, exposed.beam_ratio), yawed(exposed.sheer, exposed.beam_ratio));
     // The ranges are constants of ours with `0 < low <= high`; certainty of 1 is their only other reading.
     let certain = Lognormal::from_p10_p90(1.0, 1.0);
     let band = |range| of(range).or(certain).unwrap_or_else(|| unreachable!("1 to 1 is a range"));

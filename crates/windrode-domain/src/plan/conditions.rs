@@ -8,7 +8,7 @@
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::inputs::{Foretold, Inputs};
+use super::inputs::Inputs;
 use crate::depth::{TideHeight, WaterDepth};
 use crate::environment::forecast::ForecastError;
 use crate::environment::heading::{self, Lie};
@@ -137,26 +137,27 @@ pub(super) fn water(inputs: &Inputs, tide: Option<TideHeight>) -> Option<Water> 
     Some(Water { tide, depth: WaterDepth(predicted + inputs.residual.mean), sigma: Length::metres(sigma_m) })
 }
 
-/// What surrounds her at an instant whose tide is known or not.
+/// What surrounds her at an instant whose tide and stream are known or not.
 pub(super) fn conditions(
     inputs: &Inputs,
     exposed: &Exposed,
     at: Timestamp,
-    tide: Option<TideHeight>,
+    (tide, stream): (Option<TideHeight>, Result<Option<heading::Stream>, String>),
 ) -> Conditions {
     let water = water(inputs, tide);
-    Conditions { at, water, weather: weather(inputs, exposed, at, water) }
+    let weather =
+        stream.map_err(NoWeather::Stream).and_then(|stream| weather(inputs, exposed, at, (water, stream)));
+    Conditions { at, water, weather }
 }
 
 fn weather(
     inputs: &Inputs,
     exposed: &Exposed,
     at: Timestamp,
-    water: Option<Water>,
+    (water, stream): (Option<Water>, Option<heading::Stream>),
 ) -> Result<Weather, NoWeather> {
     let forecast = inputs.forecast.as_ref().ok_or(NoWeather::NoForecast)?;
     let wind = forecast.at(at, inputs.exposure).map_err(NoWeather::Forecast)?;
-    let stream = stream_at(inputs, at)?;
     let lie = heading::lie(exposed, &wind, stream).ok_or(NoWeather::Windage)?;
     let (sea, fetch) = sea_at(inputs, &wind, water)?;
     let drift = loads::wave_drift(sea.height, exposed.hull.beam, loads::WAVE_DRIFT_SHARE);
@@ -175,17 +176,6 @@ fn forecast_sigma_ln(inputs: &Inputs, at: Timestamp) -> f64 {
     };
     let days = lead.as_secs_f64().max(0.0) / 86_400.0;
     (FORECAST_SIGMA_LN + FORECAST_SIGMA_LN_PER_DAY * days).min(FORECAST_SIGMA_LN_MOST)
-}
-
-fn stream_at(inputs: &Inputs, at: Timestamp) -> Result<Option<heading::Stream>, NoWeather> {
-    match &inputs.stream {
-        Foretold::None => Ok(None),
-        Foretold::Unknown(why) => Err(NoWeather::Stream(why.clone())),
-        Foretold::Known(stream) => {
-            let stream = stream.at(at).map_err(|error| NoWeather::Stream(error.to_string()))?;
-            Ok(Some(heading::Stream { speed: stream.speed, set: stream.sets_towards }))
-        }
-    }
 }
 
 /// The sea that the mean wind raises over the fetch to windward, in the deepest water of the instant's band.

@@ -6,6 +6,7 @@
 use jiff::Timestamp;
 
 use super::board::Board;
+use super::choose;
 use super::conditions::{self, Conditions, Water, Weather};
 use super::inputs::Inputs;
 use super::laid::Laid;
@@ -61,7 +62,7 @@ pub fn explain(inputs: &Inputs, at: Timestamp) -> Option<(Timestamp, Vec<Figure>
     if let Ok(weather) = &conditions.weather {
         figures.extend(weather_figures(&board, weather));
     }
-    if let Some(laid) = board.lay_as_planned() {
+    if let Some(laid) = choose::lay(&board).laid {
         figures.extend(riding_figures(&board, &laid, conditions, index));
     }
     Some((conditions.at, figures))
@@ -112,7 +113,10 @@ fn water_figures(inputs: &Inputs, water: Water) -> Vec<Figure> {
             "standard deviation of that depth",
             (water.sigma.as_metres(), "m"),
             "√(σ of the charted depth² + σ of the residual²)",
-            vec![metres("σ of the charted depth", depth.sigma), metres("σ of the residual", inputs.residual.sigma)],
+            vec![
+                metres("σ of the charted depth", depth.sigma),
+                metres("σ of the residual", inputs.residual.sigma),
+            ],
             "independent normal errors, assumed",
         ),
         computed(
@@ -136,7 +140,8 @@ fn wind_figures(board: &Board<'_>, weather: &Weather) -> Vec<Figure> {
     let centroid = board.exposed.centroid;
     let mean = input("mean wind at 10 m", wind.mean.as_metres_per_second(), "m/s");
     let at_centroid = loads::wind_at_height(&wind, centroid);
-    let wind_source = board.inputs.forecast.as_ref().map_or_else(String::new, |f| f.provenance().source.clone());
+    let wind_source =
+        board.inputs.forecast.as_ref().map_or_else(String::new, |f| f.provenance().source.clone());
     let mut figures = vec![
         Figure {
             name: "mean wind at 10 m",
@@ -191,7 +196,8 @@ fn load_figures(board: &Board<'_>, weather: &Weather) -> Vec<Figure> {
     let ratio = input("beam-on over head-on", exposed.beam_ratio, "1");
     let area = input("drag area", exposed.head_on.as_square_metres(), "m²");
     let air = input("density of air", AIR_KG_M3, "kg/m³");
-    let wind_formula = "½ ρ Cd·A V² × (|cosθ| + r |sinθ|): over the sheer for the mean, at its end for the gust";
+    let wind_formula =
+        "½ ρ Cd·A V² × (|cosθ| + r |sinθ|): over the sheer for the mean, at its end for the gust";
     let wind_inputs = vec![air, area, ratio, sheer];
     let mut figures = vec![drag_area];
     for (steady, parts) in [(true, weather.load.steady), (false, weather.load.gust)] {
@@ -285,7 +291,11 @@ fn riding_figures(board: &Board<'_>, laid: &Laid, conditions: &Conditions, index
             "chance of dragging in this instant",
             (*hazard, "1"),
             "chance in the stay with this instant, less without it, over all draws",
-            vec![input("median holding", board.holding_median_n(), "N")],
+            vec![input(
+                "median holding",
+                board.holding.as_ref().map_or(f64::NAN, |band| band.median.as_newtons()),
+                "N",
+            )],
             "see the module on chance",
         ));
     }
@@ -304,8 +314,20 @@ fn curve_figures(laid: &Laid, ride: &Ride) -> Vec<Figure> {
     };
     let gust_n = ride.at_gust.horizontal().as_newtons();
     vec![
-        computed("reach in the gust", (ride.at_gust.distance().as_metres(), "m"), "x(H)", inputs(gust_n), catenary),
-        computed("uplift in the gust", (ride.at_gust.uplift().as_degrees(), "deg"), "atan(V_A/H) − β", inputs(gust_n), catenary),
+        computed(
+            "reach in the gust",
+            (ride.at_gust.distance().as_metres(), "m"),
+            "x(H)",
+            inputs(gust_n),
+            catenary,
+        ),
+        computed(
+            "uplift in the gust",
+            (ride.at_gust.uplift().as_degrees(), "deg"),
+            "atan(V_A/H) − β",
+            inputs(gust_n),
+            catenary,
+        ),
         computed(
             "uplift in the gust, 90th percentile",
             (ride.at_gust_p90.uplift().as_degrees(), "deg"),
@@ -313,7 +335,13 @@ fn curve_figures(laid: &Laid, ride: &Ride) -> Vec<Figure> {
             inputs(ride.at_gust_p90.horizontal().as_newtons()),
             catenary,
         ),
-        computed("rode on the ground in the gust", (ride.at_gust.grounded().as_metres(), "m"), "L − suspended length", inputs(gust_n), catenary),
+        computed(
+            "rode on the ground in the gust",
+            (ride.at_gust.grounded().as_metres(), "m"),
+            "L − suspended length",
+            inputs(gust_n),
+            catenary,
+        ),
     ]
 }
 
@@ -340,4 +368,3 @@ fn peak_figures(board: &Board<'_>, ride: &Ride) -> Vec<Figure> {
         ),
     ]
 }
-

@@ -6,7 +6,7 @@
 use jiff::{SignedDuration, Timestamp};
 
 use super::limits::Limits;
-use crate::arrangement::Arrangement;
+
 use crate::boat::Boat;
 use crate::depth::ChartedDepth;
 use crate::environment::current::Stream;
@@ -162,7 +162,7 @@ pub struct Inputs {
     /// What a dive has seen.
     pub dive: Option<Dive>,
     /// How she is anchored.
-    pub arrangement: Arrangement,
+    pub arrangement: (),
     /// The limits between the words.
     pub limits: Limits,
     /// The anchor is down already since.

@@ -3,7 +3,7 @@
 use jiff::Timestamp;
 
 use super::board::Board;
-use super::conditions::{Conditions, Water, Weather};
+use super::conditions::{Water, Weather};
 use super::riding::{self, Ride};
 use crate::catenary::{Bed, CatenaryError, Line};
 use crate::chance::{
@@ -12,7 +12,7 @@ use crate::chance::{
 use crate::environment::heading::Lies;
 use crate::environment::loads::{air_drag, wind_at_height, yawed};
 use crate::environment::wind::Peaks;
-use crate::swing::{self, Berthing, Region, Room, RodeKind};
+use crate::swing::{self, Berthing, Region, RodeKind, Room};
 use crate::units::{Angle, Force, Length};
 
 /// Water levels this close are given one demand curve, at the deeper end: more water only lifts the shank more.
@@ -29,15 +29,6 @@ const LOADS: usize = 24;
 /// A gust's share of the mean below which the mean no longer counts as the base of the gust's distribution: a squall
 /// out of a calm has no mean to speak of.
 const SQUALL_SHARE: f64 = 0.4;
-
-/// The least room to one thing over the stay.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LeastRoomTo {
-    /// The room, where it is least.
-    pub room: Room,
-    /// When.
-    pub at: Timestamp,
-}
 
 /// A length of rode laid on the board.
 #[derive(Clone, Debug)]
@@ -117,24 +108,6 @@ impl Laid {
             board.inputs.neighbours.iter().filter_map(|neighbour| region.room_to_neighbour(neighbour).ok());
         dangers.chain(neighbours).collect()
     }
-
-    /// The chance with the wind of every instant scaled, over the instants up to one, those whose gust cannot matter
-    /// left out.
-    ///
-    /// # Errors
-    /// As [`chance_of_dragging`].
-    pub fn chance_until(
-        &self,
-        board: &Board<'_>,
-        until: Timestamp,
-        wind_scale: f64,
-    ) -> Result<Option<ChanceOfDragging>, ChanceError> {
-        let indices: Vec<usize> = telling(board)
-            .into_iter()
-            .filter(|&index| self.rides[index].is_some() && board.conditions[index].at <= until)
-            .collect();
-        chance_over(board, &self.line, &indices, wind_scale)
-    }
 }
 
 /// How she lies at an instant, as the swing wants it.
@@ -192,6 +165,31 @@ pub(super) fn chance_over(
     wind_scale: f64,
 ) -> Result<Option<ChanceOfDragging>, ChanceError> {
     let Ok(holding) = board.holding.clone() else { return Ok(None) };
+    let Terms { instants, curves, places } = chance_terms(board, line, indices, wind_scale);
+    if instants.is_empty() {
+        return Ok(None);
+    }
+    let chance = chance_of_dragging(&Stay {
+        instants: &instants,
+        curves: &curves,
+        holding,
+        spreads: board.spreads,
+        proof: board.inputs.proof.as_ref(),
+        failing_to_set: board.failing_to_set,
+    })?;
+    Ok(Some(spread_out(chance, &places, board.conditions.len())))
+}
+
+/// Loads and demand curves of some instants.
+pub(super) struct Terms {
+    pub(super) instants: Vec<InstantLoad>,
+    pub(super) curves: Vec<DemandCurve>,
+    /// Where each of them stands among all instants.
+    pub(super) places: Vec<usize>,
+}
+
+/// The loads of those instants at which she can be said to ride.
+pub(super) fn chance_terms(board: &Board<'_>, line: &Line, indices: &[usize], wind_scale: f64) -> Terms {
     let mut curves = Curves::default();
     let mut instants = Vec::with_capacity(indices.len());
     let mut places = Vec::with_capacity(indices.len());
@@ -199,23 +197,11 @@ pub(super) fn chance_over(
         let conditions = &board.conditions[index];
         let (Some(water), Ok(weather)) = (conditions.water, &conditions.weather) else { continue };
         let Some(curve) = curves.place(board, line, water, weather) else { continue };
-        if let Some(load) = instant_load(board, weather, wind_scale, curve) {
-            instants.push(load);
-            places.push(index);
-        }
+        let Some(load) = instant_load(board, weather, wind_scale, curve) else { continue };
+        instants.push(load);
+        places.push(index);
     }
-    if instants.is_empty() {
-        return Ok(None);
-    }
-    let chance = chance_of_dragging(&Stay {
-        instants: &instants,
-        curves: &curves.curves,
-        holding,
-        spreads: board.spreads,
-        proof: board.inputs.proof.as_ref(),
-        failing_to_set: board.failing_to_set,
-    })?;
-    Ok(Some(spread_out(chance, &places, board.conditions.len())))
+    Terms { instants, curves: curves.curves, places }
 }
 
 /// The shares of the instants that were looked at, put back in their places among all.
@@ -247,8 +233,7 @@ fn instant_load(board: &Board<'_>, weather: &Weather, wind_scale: f64, curve: us
         (1.0, 0.0)
     };
     let head_on = air_drag(exposed.head_on, gust) * yawed(exposed.sheer, exposed.beam_ratio);
-    let as_she_lies =
-        if Force::ZERO < head_on { (weather.load.gust.wind / head_on).max(1.0) } else { 1.0 };
+    let as_she_lies = if Force::ZERO < head_on { (weather.load.gust.wind / head_on).max(1.0) } else { 1.0 };
     Some(InstantLoad {
         wind: air_drag(exposed.head_on, base) * (as_she_lies * wind_scale * wind_scale),
         other: weather.load.gust.stream + weather.load.gust.sea,
@@ -273,10 +258,7 @@ impl Curves {
         let height = water.high().0 + riding::lead_height(board.inputs);
         let slope = riding::slope_towards(board.inputs, weather);
         #[expect(clippy::cast_possible_truncation, reason = "heights and slopes of an anchorage, in bins")]
-        let key = (
-            (height / HEIGHT_BIN).ceil() as i64,
-            (slope.as_degrees() / SLOPE_BIN_DEG).floor() as i64,
-        );
+        let key = ((height / HEIGHT_BIN).ceil() as i64, (slope.as_degrees() / SLOPE_BIN_DEG).floor() as i64);
         if let Some(place) = self.keys.iter().position(|&known| known == key) {
             return Some(place);
         }
@@ -316,9 +298,4 @@ fn weight_lying(line: &Line, grounded: Length) -> Force {
         left -= lying;
     }
     weight.max(Force::ZERO)
-}
-
-/// Whether an instant's weather and water are both known.
-pub(super) fn is_known(conditions: &Conditions) -> bool {
-    conditions.water.is_some() && conditions.weather.is_ok()
 }

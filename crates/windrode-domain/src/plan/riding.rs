@@ -44,9 +44,7 @@ pub const LULL: f64 = 0.64;
 pub(super) fn snubber_segment(snubber: &Snubber) -> Segment {
     let leg = &snubber.leg;
     match snubber.legs {
-        SnubberLegs::Single => {
-            Segment { length: leg.length, weight: leg.weight, stiffness: leg.stiffness }
-        }
+        SnubberLegs::Single => Segment { length: leg.length, weight: leg.weight, stiffness: leg.stiffness },
         SnubberLegs::Bridle { spread } => {
             let cos = bridle_cos(leg.length, spread);
             Segment {
@@ -140,7 +138,8 @@ impl Asked<'_> {
 
     /// The peak of a gust that comes on where she lies to the steady load; see the module.
     fn peak(&self, steady: Force, gust: Force) -> Result<Force, CatenaryError> {
-        let pushed = gust.as_newtons() * (self.under(gust)?.distance() - self.under(steady)?.distance()).as_metres();
+        let pushed =
+            gust.as_newtons() * (self.under(gust)?.distance() - self.under(steady)?.distance()).as_metres();
         let stored = self.line.work_between(self.height, &self.bed, steady, gust)?.as_joules();
         let surge_ms = self.surge.as_metres_per_second();
         let mass_kg = self.mass.as_kilograms();
@@ -154,7 +153,12 @@ impl Asked<'_> {
 ///
 /// # Errors
 /// As [`Line::under_load`]: a rode shorter than the height above all.
-pub(super) fn ride(inputs: &Inputs, line: &Line, water: Water, weather: &Weather) -> Result<Ride, CatenaryError> {
+pub(super) fn ride(
+    inputs: &Inputs,
+    line: &Line,
+    water: Water,
+    weather: &Weather,
+) -> Result<Ride, CatenaryError> {
     let windage_sigma_ln = inputs.boat.windage.head_on_m2.sigma_ln();
     let at_least = |load: Force| load.max(LEAST_LOAD);
     let (steady, gust) = (at_least(weather.load.steady.total()), at_least(weather.load.gust.total()));
@@ -195,7 +199,7 @@ fn least_reach(asked: &Asked<'_>, weather: &Weather, steady: Force) -> Result<Le
 }
 
 /// Slope of the ground from the anchor the way the load pulls.
-fn slope_towards(inputs: &Inputs, weather: &Weather) -> Angle {
+pub(super) fn slope_towards(inputs: &Inputs, weather: &Weather) -> Angle {
     inputs.slope.map_or(Angle::ZERO, |slope| slope.along(weather.lie.pull))
 }
 

@@ -388,6 +388,11 @@ pub enum Unknown {
         /// Why, in words.
         why: String,
     },
+    /// The sea cannot be said.
+    Sea {
+        /// Why, in words.
+        why: String,
+    },
     /// The nature of the bottom is not given.
     Bottom,
     /// The depth is not given.

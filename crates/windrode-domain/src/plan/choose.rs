@@ -1,0 +1,102 @@
+//! How much rode to veer.
+//!
+//! What the crew say stands. Else the shortest whole metre is sought that
+//!
+//! 1. keeps the chance of dragging (90th percentile) within the limit of care, or, where no length aboard does, is the
+//!    shortest that keeps the shank from lifting in the worst gust (90th percentile), or all there is; and
+//! 2. is no shorter than the trade's fair-weather scope, four to one on chain, six to one with rope, reckoned from the
+//!    ground to the bow at the highest water (common practice, no source): the physics of a calm night would ask for
+//!    less, and calm nights end.
+//!
+//! More rode than that is never taken for its own sake: it takes room.
+
+use super::board::Board;
+use super::laid::{Laid, telling};
+use crate::catenary::{Bed, CatenaryError, Need, shortest};
+use crate::units::Length;
+
+use super::riding;
+
+/// Fair-weather scope on chain. Common practice, no source.
+pub const FAIR_SCOPE_CHAIN: f64 = 4.0;
+/// Fair-weather scope with rope in the rode. Common practice, no source.
+pub const FAIR_SCOPE_ROPE: f64 = 6.0;
+
+/// The rode as planned.
+#[derive(Clone, Debug)]
+pub struct Chosen {
+    /// The rode laid; `None` where it cannot be said.
+    pub laid: Option<Laid>,
+    /// Why it could not be laid, if it failed.
+    pub failed: Option<CatenaryError>,
+}
+
+/// Lays what the crew say, or what is sought.
+pub fn lay(board: &Board<'_>) -> Chosen {
+    let Some(length) = board.inputs.veered.or_else(|| sought(board)) else {
+        return Chosen { laid: None, failed: board.stowed.as_ref().err().cloned() };
+    };
+    match board.lay(length) {
+        Ok(laid) => Chosen { laid: Some(laid), failed: None },
+        Err(error) => Chosen { laid: None, failed: Some(error) },
+    }
+}
+
+/// Up to the whole metre above, and never more than there is.
+fn whole_metres(length: Length, aboard: Length) -> Length {
+    // A nanometre over is rounding, not rode.
+    Length::metres((length.as_metres() - 1e-6).ceil()).min(aboard)
+}
+
+/// The trade's fair-weather scope at the highest water, as far as there is rode for it.
+pub(super) fn fair_weather(board: &Board<'_>) -> Option<Length> {
+    let aboard = board.inputs.gear.rode.length();
+    let scope = if board.inputs.gear.rode.is_all_chain() { FAIR_SCOPE_CHAIN } else { FAIR_SCOPE_ROPE };
+    Some(whole_metres(board.greatest_height()? * scope, aboard))
+}
+
+fn sought(board: &Board<'_>) -> Option<Length> {
+    let least = fair_weather(board)?;
+    let by_chance = shortest_within(board, board.inputs.limits.chance_care, least);
+    Some(by_chance.or_else(|| shank_down(board)).map_or(board.inputs.gear.rode.length(), |l| l.max(least)))
+}
+
+/// The shortest whole metre, no shorter than `least`, that keeps the chance within a limit; `None` if none aboard does.
+pub(super) fn shortest_within(board: &Board<'_>, limit: f64, least: Length) -> Option<Length> {
+    let aboard = board.inputs.gear.rode.length();
+    let within = |length: Length| chance_p90(board, length).is_some_and(|chance| chance <= limit);
+    if !within(aboard) {
+        return None;
+    }
+    if within(least) {
+        return Some(least);
+    }
+    // The chance falls with length: the first whole metre within the limit lies between.
+    let (mut low, mut high) = (least, aboard);
+    while Length::metres(1.0) < high - low {
+        let middle = Length::metres(((low + high) * 0.5).as_metres().floor()).max(low + Length::metres(1.0));
+        if within(middle) { high = middle } else { low = middle }
+    }
+    Some(whole_metres(high, aboard))
+}
+
+/// The chance (90th percentile) with a length, over the instants that tell.
+fn chance_p90(board: &Board<'_>, length: Length) -> Option<f64> {
+    let line = board.stowed.as_ref().ok()?.veered(length).ok()?;
+    let chance = super::laid::chance_over(board, &line, &telling(board), 1.0).ok()??;
+    Some(chance.band.p90)
+}
+
+/// The shortest whole metre that keeps the shank down in every gust (90th percentile); `None` if none aboard does.
+pub(super) fn shank_down(board: &Board<'_>) -> Option<Length> {
+    let stowed = board.stowed.as_ref().ok()?;
+    let sigma = board.inputs.boat.windage.head_on_m2.sigma_ln();
+    let mut needed = Length::ZERO;
+    for (_, water, weather) in board.known() {
+        let height = water.high().0 + riding::lead_height(board.inputs);
+        let bed = Bed { slope: riding::slope_towards(board.inputs, weather), friction: 0.0 };
+        let gust = weather.gust_p90(sigma).max(riding::LEAST_LOAD);
+        needed = needed.max(shortest(stowed, Need::NoUplift, height, gust, &bed).ok()?);
+    }
+    Some(whole_metres(needed, stowed.length()))
+}
