@@ -18,11 +18,14 @@
 //!
 //! The modules are listed in the order in which a newcomer should read them.
 
-pub mod catenary;
-pub mod depth;
-pub mod environment;
-pub mod position;
-pub mod roots;
-pub mod span;
-pub mod uncertain;
 pub mod units;
+pub mod position;
+pub mod span;
+pub mod depth;
+pub mod uncertain;
+pub mod boat;
+pub mod tackle;
+pub mod roots;
+pub mod catenary;
+pub mod environment;
+pub mod plan;
