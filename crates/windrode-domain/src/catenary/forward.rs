@@ -35,6 +35,9 @@ impl Line {
         if (0.0 < place.ground.sin || self.foot < self.parts.len()) && low.is_finite() {
             let laid_out = walk::rise(self, &place.ground, at(low)).z;
             if !(laid_out < place.height_m) {
+                // A heavy part beyond a floating one is then on the ground itself.
+                let laid = Place { height_m: laid_out, ..*place };
+                self.check_afloat(&laid, at(low), walk::spread(self, &place.ground, at(low)).0.x)?;
                 return Err(CatenaryError::GroundAboveRoller {
                     length: self.length(),
                     rise: Length::metres(laid_out),
