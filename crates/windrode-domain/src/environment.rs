@@ -1,1 +1,10 @@
-//! What surrounds her: tide, stream, wind, sea, ground, light.
+//! What surrounds her: tide, stream, wind, sea, loads, light.
+
+pub mod wind;
+pub mod forecast;
+pub mod waves;
+pub mod windage;
+pub mod stream_load;
+pub mod heading;
+pub mod loads;
+pub mod almanac;

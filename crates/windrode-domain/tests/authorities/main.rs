@@ -1,0 +1,3 @@
+//! What the world outside says, file by file, and how near we come.
+
+mod almanac;
