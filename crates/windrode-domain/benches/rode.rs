@@ -21,13 +21,15 @@ fn segment(length_m: f64, weight_n_m: f64, ea_n: f64) -> Segment {
 
 /// 15 m of 8 mm chain and 35 m of 14 mm nylon.
 fn chain_and_rope() -> Line {
-    Line::new(vec![segment(15.0, 11.9445, 5.4656e6), segment(35.0, 0.117_723, 40_000.0)], vec![]).expect("a rode")
+    Line::new(vec![segment(15.0, 11.9445, 5.4656e6), segment(35.0, 0.117_723, 40_000.0)], vec![])
+        .expect("a rode")
 }
 
 /// 40 m of 10 mm chain under 8 m of snubber, with a kellet.
 fn chain_kellet_snubber() -> Line {
     let kellet = Kellet { from_anchor: Length::metres(20.0), weight: Force::newtons(128.0) };
-    Line::new(vec![segment(40.0, 19.1965, 8.54e6), segment(8.0, 0.117_723, 40_000.0)], vec![kellet]).expect("a rode")
+    Line::new(vec![segment(40.0, 19.1965, 8.54e6), segment(8.0, 0.117_723, 40_000.0)], vec![kellet])
+        .expect("a rode")
 }
 
 /// A thousand loads from 20 N to 20 kN, evenly in their logarithm: grounded and lifted.

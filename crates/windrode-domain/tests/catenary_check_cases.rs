@@ -427,7 +427,7 @@ fn chain_with_a_snubber_lies_as_computed() {
         (2500.0, 132.080_189, 42.438_720, 129.1390, 41.880_233),
         (3000.0, 234.6004, 42.591_889, 234.9436, 41.937_583),
         (5000.0, 641.3955, 43.085_695, 660.2975, 42.028_395),
-        (8000.0, 1_238.4618, 43.746_578, 1_300.0799, 42.071_901),
+        (8000.0, 1_238.461_8, 43.746_578, 1_300.079_9, 42.071_901),
     ] {
         for (line, at_anchor_n, distance_m) in [(&snubbed, snubbed_v, snubbed_x), (&bare, bare_v, bare_x)] {
             let lie = line.under_load(metres(9.0), newtons(load_n), &Bed::LEVEL).unwrap();
