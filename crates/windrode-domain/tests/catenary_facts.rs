@@ -1,6 +1,7 @@
 //! Facts about rodes that need no oracle: identities, limits, scaling, borders between regimes.
 
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use windrode_domain::catenary::{
     Bed, CatenaryError, Contact, Kellet, Lie, LiftOff, Line, Need, STEEPEST, Segment, Stowed, shortest,
 };
@@ -414,8 +415,34 @@ fn rodes() -> impl Strategy<Value = (Line, f64, Bed, f64)> {
     )
 }
 
+/// Up to four segments of anything, some afloat, up to three kellets, loads from a hundredth of a newton to 10 MN.
+fn any_rodes() -> impl Strategy<Value = (Line, f64, Bed, f64)> {
+    let weight = prop_oneof![Just(0.0), 5.0..60.0, 0.01..2.0, -2.0..0.0, 1e-15..1e-3];
+    let stiffness = (1e4_f64.ln()..1e12_f64.ln()).prop_map(f64::exp);
+    let segments = prop::collection::vec((0.01..60.0, weight, stiffness), 1..5);
+    let kellets = prop::collection::vec((0.0..=1.0, 0.0..500.0), 0..4);
+    let load = (1e-2_f64.ln()..1e7_f64.ln()).prop_map(f64::exp);
+    (segments, kellets, 0.001..1.0, -44.0..44.0, prop_oneof![Just(0.0), 0.0..3.0], load).prop_map(
+        |(segments, kellets, share, slope_deg, friction, load_n)| {
+            let segments: Vec<_> = segments.into_iter().map(|(l, w, ea)| segment(l, w, ea)).collect();
+            let length_m: f64 = segments.iter().map(|s| s.length.as_metres()).sum();
+            let kellets: Vec<_> = kellets.into_iter().map(|(at, w)| kellet(at * length_m, w)).collect();
+            (line(&segments, &kellets), share * length_m, bed(slope_deg, friction), load_n)
+        },
+    )
+}
+
+/// The same four thousand rodes every time: a gate must not fail by luck. Change the seed to look further.
+fn repeatable() -> ProptestConfig {
+    ProptestConfig {
+        rng_seed: RngSeed::Fixed(20_261_125),
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(4000)
+    }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(4000) })]
+    #![proptest_config(repeatable())]
 
     #[test]
     fn load_to_distance_and_back_is_the_same_load((rode, height_m, bed, load_n) in rodes()) {
@@ -440,6 +467,32 @@ proptest! {
         let give_m_n = (nearby.distance() - out.distance()).as_metres() / (1e-4 * load_n);
         let doubt_n = 1e-9 * load_n + 2e-13 * (1.0 + far_m) / give_m_n;
         prop_assert!((back.horizontal().as_newtons() - load_n).abs() < doubt_n, "{} N back from {load_n} N, {give_m_n} m/N, {:?} {:?}", back.horizontal().as_newtons(), out, again);
+    }
+
+    #[test]
+    fn any_rode_at_all_is_solved_or_refused_by_name((rode, height_m, bed, load_n) in any_rodes()) {
+        let height = Length::metres(height_m);
+        let found = lie(&rode, height_m, load_n, &bed);
+        prop_assert!(!matches!(found, Err(CatenaryError::Search(_))), "{found:?}");
+        let Ok(found) = found else { return Ok(()) };
+        let numbers = [
+            found.distance().as_metres(),
+            found.vertical().as_newtons(),
+            found.grounded().as_metres(),
+            found.anchor_horizontal().as_newtons(),
+            found.anchor_vertical().as_newtons(),
+            found.uplift().as_radians(),
+        ];
+        prop_assert!(numbers.iter().all(|n| n.is_finite()), "{found:?}");
+        prop_assert!(0.0 <= found.uplift().as_radians() && found.grounded() < rode.length());
+        let last = *rode.shape(&found, 3, &[]).last().unwrap();
+        prop_assert!((last.z.as_metres() - height_m).abs() < 1e-9 * (1.0 + rode.length().as_metres()), "{found:?}");
+        let back = rode.at_distance(height, found.distance(), &bed);
+        prop_assert!(!matches!(back, Err(CatenaryError::Search(_))), "{back:?}");
+        if let Ok(back) = back {
+            prop_assert!((back.distance() - found.distance()).abs().as_metres() < 1e-9 * (1.0 + rode.length().as_metres()));
+        }
+        prop_assert!(!matches!(rode.lift_off(height, &bed), Err(CatenaryError::Search(_))));
     }
 
     #[test]
