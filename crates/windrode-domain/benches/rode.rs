@@ -4,8 +4,8 @@
 
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
-use windrode_domain::catenary::{Bed, Kellet, Line, Segment};
-use windrode_domain::units::{Force, Length, WeightPerLength};
+use windrode_domain::catenary::{Bed, Kellet, Line, Need, Segment, Stowed, shortest};
+use windrode_domain::units::{Force, Length, Mass, Speed, WeightPerLength};
 
 fn main() {
     divan::main();
@@ -59,6 +59,40 @@ fn inverse_chain_and_rope(bencher: Bencher) {
 #[divan::bench]
 fn inverse_chain_kellet_snubber(bencher: Bencher) {
     inverse(bencher, &chain_kellet_snubber());
+}
+
+/// The peak of a surge at half a metre a second, nine tonnes.
+#[divan::bench]
+fn peak_of_a_surge(bencher: Bencher) {
+    let line = chain_kellet_snubber();
+    bencher.bench(|| {
+        let (mass, surge) = (Mass::kilograms(9000.0), Speed::metres_per_second(0.5));
+        line.peak_load(height(), &Bed::LEVEL, black_box(Force::newtons(800.0)), mass, surge)
+    });
+}
+
+/// The least length of 60 m of chain and 40 m of rope that keeps the shank down.
+#[divan::bench]
+fn shortest_without_uplift(bencher: Bencher) {
+    let line = Line::new(vec![segment(60.0, 19.1965, 8.54e6), segment(40.0, 0.117_723, 40_000.0)], vec![]);
+    let stowed = Stowed::new(line.expect("a rode"), vec![]).expect("a rode");
+    bencher.bench(|| {
+        shortest(&stowed, Need::NoUplift, height(), black_box(Force::newtons(2000.0)), &Bed::LEVEL)
+    });
+}
+
+#[divan::bench]
+fn shortest_for_a_reach(bencher: Bencher) {
+    let line = Line::new(vec![segment(60.0, 19.1965, 8.54e6), segment(40.0, 0.117_723, 40_000.0)], vec![]);
+    let stowed = Stowed::new(line.expect("a rode"), vec![]).expect("a rode");
+    let need = Need::Reach(Length::metres(45.0));
+    bencher.bench(|| shortest(&stowed, need, height(), black_box(Force::newtons(2000.0)), &Bed::LEVEL));
+}
+
+#[divan::bench]
+fn load_that_lifts_the_last_link(bencher: Bencher) {
+    let line = chain_and_rope();
+    bencher.bench(|| line.lift_off(black_box(height()), &Bed::LEVEL));
 }
 
 fn forward(bencher: Bencher, line: &Line) {

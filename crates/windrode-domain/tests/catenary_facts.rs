@@ -277,6 +277,26 @@ fn the_work_of_a_slow_pull_is_load_times_distance() {
 }
 
 #[test]
+fn the_closed_work_and_the_work_in_steps_are_the_same() {
+    let rode = line(
+        &[segment(20.0, 12.0, 5.5e6), segment(25.0, 1.0, 4e4)],
+        &[kellet(9.0, 150.0), kellet(30.0, 50.0)],
+    );
+    for slope_deg in [-12.0, 0.0, 4.0] {
+        for (from_n, to_n) in [(50.0, 200.0), (200.0, 1000.0), (60.0, 9000.0)] {
+            let work = |friction| {
+                let (from, to) = (Force::newtons(from_n), Force::newtons(to_n));
+                rode.work_between(Length::metres(8.0), &bed(slope_deg, friction), from, to)
+                    .unwrap()
+                    .as_joules()
+            };
+            // A friction that is hardly any is not closed any more; it changes the work by as little.
+            close(work(0.0), work(1e-12), 1e-7 * work(0.0));
+        }
+    }
+}
+
+#[test]
 fn a_boat_at_rest_makes_no_peak_and_a_harder_surge_a_higher_one() {
     let rode = line(&[segment(35.0, 19.2, 8.54e6), segment(8.0, 0.12, 4e4)], &[]);
     let peak = |surge_ms: f64| {
