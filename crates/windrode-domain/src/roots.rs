@@ -1,7 +1,7 @@
 //! Where a function passes through nothing: bracketed, so that the answer exists; bounded, so that it ends.
 //!
 //! [`newton`] follows the tangent and falls back to halving whenever the tangent leaves the bracket or gains too
-//! little (after `rtsafe` of Press et al., *Numerical Recipes*, section 9.4, described in words and written anew);
+//! little;
 //! [`bisect`] needs no slope and ends after `log2(width / tolerance)` halvings, whatever the function is.
 
 /// The value of a function and its slope, at one argument.
