@@ -115,6 +115,23 @@ pub enum Contact {
     },
 }
 
+impl Contact {
+    /// Angle of the pull on the anchor above the *ground*; nothing while anything is grounded.
+    pub const fn uplift(self) -> Angle {
+        match self {
+            Self::Grounded { .. } | Self::KelletAtTouchdown { .. } => Angle::ZERO,
+            Self::Lifted { uplift } => uplift,
+        }
+    }
+    /// How much rests on the ground, unstretched, from the anchor: nothing if all hangs.
+    pub const fn grounded(self) -> Length {
+        match self {
+            Self::Grounded { resting } | Self::KelletAtTouchdown { resting, .. } => resting,
+            Self::Lifted { .. } => Length::ZERO,
+        }
+    }
+}
+
 /// How a rode lies under one load: made by [`Line::under_load`] and [`Line::at_distance`].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lie {
@@ -155,17 +172,11 @@ impl Lie {
     }
     /// How much rests on the ground, unstretched, from the anchor: nothing if all hangs.
     pub const fn grounded(&self) -> Length {
-        match self.contact {
-            Contact::Grounded { resting } | Contact::KelletAtTouchdown { resting, .. } => resting,
-            Contact::Lifted { .. } => Length::ZERO,
-        }
+        self.contact.grounded()
     }
     /// Angle of the pull on the anchor above the *ground*; nothing while anything is grounded.
     pub const fn uplift(&self) -> Angle {
-        match self.contact {
-            Contact::Grounded { .. } | Contact::KelletAtTouchdown { .. } => Angle::ZERO,
-            Contact::Lifted { uplift } => uplift,
-        }
+        self.contact.uplift()
     }
     /// Horizontal pull on the anchor: less than at the roller by what the ground took.
     pub const fn anchor_horizontal(&self) -> Force {
@@ -234,12 +245,12 @@ pub enum CatenaryError {
     },
     /// Laid up the slope, the rode comes to the roller's height before it ends.
     #[error(
-        "{length} of rode laid up the slope ends {rise} above the anchor, not below the roller at {height}"
+        "{length} of rode ends where the ground is {rise} above the anchor, not below the roller at {height}"
     )]
     GroundAboveRoller {
         /// Unstretched length.
         length: Length,
-        /// Height that its end reaches, lying along the ground.
+        /// Height of the ground where its end comes.
         rise: Length,
         /// Height of the roller above the anchor.
         height: Length,

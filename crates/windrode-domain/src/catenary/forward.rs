@@ -35,6 +35,9 @@ impl Line {
         if (0.0 < place.ground.sin || self.foot < self.parts.len()) && low.is_finite() {
             let laid_out = walk::rise(self, &place.ground, at(low)).z;
             if !(laid_out < place.height_m) {
+                // A heavy part beyond a floating one is then on the ground itself.
+                let laid = Place { height_m: laid_out, ..*place };
+                self.check_afloat(&laid, at(low), walk::spread(self, &place.ground, at(low)).0.x)?;
                 return Err(CatenaryError::GroundAboveRoller {
                     length: self.length(),
                     rise: Length::metres(laid_out),
@@ -82,6 +85,10 @@ impl Line {
         };
         if self.foot < self.parts.len() {
             self.check_afloat(place, pull, spread.x)?;
+            // A floating part next the anchor cannot rest: pulled below the ground there, it has no lie.
+            if contact.uplift() < Angle::ZERO {
+                return Err(CatenaryError::TouchesGround { along: Length::ZERO, depth: Length::ZERO });
+            }
         }
         Ok(Lie {
             horizontal: Force::newtons(pull.horizontal),
@@ -99,6 +106,11 @@ impl Line {
     /// the ground, and then it does not lie as reckoned.
     fn check_afloat(&self, place: &Place, pull: Pull, distance_m: f64) -> Result<(), CatenaryError> {
         let (mut x, mut z) = (distance_m, place.height_m);
+        let under_roller_m = distance_m * place.ground.tan;
+        if place.height_m < under_roller_m {
+            let (rise, height) = (Length::metres(under_roller_m), Length::metres(place.height_m));
+            return Err(CatenaryError::GroundAboveRoller { length: self.length(), rise, height });
+        }
         let (mut top, mut lowest) = (z, (0.0, 0.0));
         let mut look = |x: f64, z: f64, along_m: f64| {
             top = z.max(top);

@@ -156,7 +156,13 @@ fn lie_down(
         }
         let loss_n_m = ground.drag * part.weight_n_m;
         let unclamped = tension - loss_n_m * resting_m;
-        let taut_m = if unclamped < 0.0 { tension / loss_n_m } else { resting_m };
+        let taut_m = if tension <= 0.0 {
+            0.0
+        } else if unclamped < 0.0 {
+            tension / loss_n_m
+        } else {
+            resting_m
+        };
         let lower_t = unclamped.max(0.0);
         visit(Piece::Lying(Lying {
             from_m: part.from_m,

@@ -8,10 +8,21 @@
 //! ```
 //!
 //! `M` the mass that surges, the water moving with her included; `x(H)` the rode's own reach. Quasi-static: the rode
-//! has no inertia and no drag, and the steady load keeps on pushing. Friction on the ground helps, as everywhere here.
+//! has no inertia and no drag, and the steady load keeps on pushing.
+//!
+//! Without friction the integral is closed: with `P = ∫ (T + T²/2EA) ds` over all of the rode, `dP = x dH + h dV`
+//! (Castigliano's second theorem), so that at a kept height
+//!
+//! ```text
+//! ∫ x dH = Δ(P − V h)
+//! ∫ T ds = l (S + (a + b)²/S) / 4 + H Δx / 2      over a hanging piece, Δx without stretch (letters of catenary.rs)
+//! ```
+//!
+//! With friction, or where an end lies slack, the integral is done in steps. Friction lets less of what rests stretch:
+//! the peak is a little higher with it, not lower.
 
 use super::forward::checked_load_n;
-use super::walk;
+use super::walk::{self, Piece, Pull};
 use super::{Bed, CatenaryError, Line, Place};
 use crate::roots::{self, Bracket, Tangent};
 use crate::units::{Energy, Force, Length, Mass, Speed};
@@ -44,9 +55,8 @@ impl Line {
         let place = Place::of(self, height, bed)?;
         let (from_n, to_n) = (checked_load_n(from)?, checked_load_n(to)?);
         let (low_n, high_n) = (from_n.min(to_n), from_n.max(to_n));
-        let (near_m, _) = self.reach(&place, low_n)?;
-        let (far_m, _) = self.reach(&place, high_n)?;
-        let work_j = low_n * (far_m - near_m) + self.work_beyond(&place, low_n, high_n)?;
+        let (low, high) = (self.station(&place, low_n)?, self.station(&place, high_n)?);
+        let work_j = low_n * (high.reach_m - low.reach_m) + self.work_beyond(&place, &low, &high)?;
         Ok(Energy::joules(if from_n <= to_n { work_j } else { -work_j }))
     }
 
@@ -74,27 +84,62 @@ impl Line {
             return Err(CatenaryError::Surge { mass_kg, speed_ms });
         }
         let energy_j = 0.5 * mass_kg * speed_ms * speed_ms;
-        let (near_m, give_m_n) = self.reach(&place, steady_n)?;
         if energy_j <= 0.0 {
             return Ok(Peak { force: steady, travel: Length::ZERO });
         }
         let limit_n = self.softest_n;
         let too_great = CatenaryError::SurgeTooGreat { energy_j, steady, limit: Force::newtons(limit_n) };
-        if limit_n <= steady_n || self.work_beyond(&place, steady_n, limit_n)? < energy_j {
+        if limit_n <= steady_n {
+            return Err(too_great);
+        }
+        let begun = self.station(&place, steady_n)?;
+        if self.work_beyond(&place, &begun, &self.station(&place, limit_n)?)? < energy_j {
             return Err(too_great);
         }
         let short_of = |log_load: f64| -> Result<Tangent, CatenaryError> {
-            let load_n = log_load.exp();
-            let (_, give_m_n) = self.reach(&place, load_n)?;
-            let value = self.work_beyond(&place, steady_n, load_n)? - energy_j;
-            Ok(Tangent { value, slope: give_m_n * (load_n - steady_n) * load_n })
+            let now = self.station(&place, log_load.exp())?;
+            let value = self.work_beyond(&place, &begun, &now)? - energy_j;
+            Ok(Tangent { value, slope: now.give_m_n * (now.load_n - steady_n) * now.load_n })
         };
-        let guess_n = steady_n + speed_ms * (mass_kg / give_m_n).sqrt();
+        let guess_n = steady_n + speed_ms * (mass_kg / begun.give_m_n).sqrt();
         let bracket = Bracket { low: steady_n.ln(), high: limit_n.ln() };
         // A step of 1e-7 in the logarithm of the load is squared in what is left: far below the work's own 1e-8.
         let peak_n = roots::newton(short_of, bracket, guess_n.ln(), 1e-7)?.exp();
-        let (far_m, _) = self.reach(&place, peak_n)?;
-        Ok(Peak { force: Force::newtons(peak_n), travel: Length::metres(far_m - near_m) })
+        let travel_m = self.station(&place, peak_n)?.reach_m - begun.reach_m;
+        Ok(Peak { force: Force::newtons(peak_n), travel: Length::metres(travel_m) })
+    }
+
+    /// How the rode lies under one load on the way, the height kept.
+    fn station(&self, place: &Place, load_n: f64) -> Result<Station, CatenaryError> {
+        let pull = self.pull_at(place, load_n, self.vertical_guess(place, load_n))?;
+        let (spread, _) = walk::spread(self, &place.ground, pull);
+        let complement_j = self.complement_j(place, pull).map(|p| p - pull.vertical * place.height_m);
+        Ok(Station { load_n, reach_m: spread.x, give_m_n: spread.give_m_n(), complement_j })
+    }
+
+    /// `∫ (T + T²/2EA) ds` over all of the rode; none if it would not tell the work, friction or slack being about.
+    fn complement_j(&self, place: &Place, pull: Pull) -> Option<f64> {
+        let ground = place.ground;
+        if ground.sin < ground.drag {
+            return None;
+        }
+        let h = pull.horizontal;
+        let (mut sum_j, mut slack) = (0.0, false);
+        walk::walk(self, &ground, pull, |piece| match piece {
+            Piece::Hanging(p) => {
+                let (a, b, l) = (p.lower, p.upper, p.length_m);
+                let s = h.hypot(a) + h.hypot(b);
+                let level = walk::piece_spread(&p, h, l).0 - h * l * p.give_1_n;
+                sum_j += 0.25 * l * (s + (a + b) * (a + b) / s) + 0.5 * h * level;
+                sum_j += 0.5 * l * p.give_1_n * (h * h + (a * a + a * b + b * b) / 3.0);
+            }
+            Piece::Lying(p) => {
+                let (a, b) = (p.lower_t, p.upper_t);
+                sum_j += p.length_m * (0.5 * (a + b) + p.give_1_n * (a * a + a * b + b * b) / 6.0);
+                slack |= p.taut_m < p.length_m;
+            }
+        });
+        (!slack).then_some(sum_j)
     }
 
     /// Reach under a load and how it gives, m and m/N.
@@ -105,16 +150,29 @@ impl Line {
     }
 
     /// `∫ (H − H0) dx` from one load to a greater, J.
-    fn work_beyond(&self, place: &Place, from_n: f64, to_n: f64) -> Result<f64, CatenaryError> {
-        let (far_m, _) = self.reach(place, to_n)?;
+    fn work_beyond(&self, place: &Place, from: &Station, to: &Station) -> Result<f64, CatenaryError> {
+        // Slack at neither end is slack nowhere between: more load only tautens.
+        if let (Some(before_j), Some(after_j)) = (from.complement_j, to.complement_j) {
+            return Ok(to.reach_m * (to.load_n - from.load_n) - (after_j - before_j));
+        }
         let short_of = |log_load: f64| -> Result<f64, CatenaryError> {
             let load_n = log_load.exp();
-            Ok((far_m - self.reach(place, load_n)?.0) * load_n)
+            Ok((to.reach_m - self.reach(place, load_n)?.0) * load_n)
         };
-        let (low, high) = (from_n.ln(), to_n.ln());
+        let (low, high) = (from.load_n.ln(), to.load_n.ln());
         let coarse = gauss(&short_of, low, high)?;
         refined(&short_of, low, high, coarse, 0)
     }
+}
+
+/// The rode under one load on the way.
+struct Station {
+    load_n: f64,
+    reach_m: f64,
+    /// How the reach grows with the load, m/N.
+    give_m_n: f64,
+    /// `P − V h`, if it tells the work.
+    complement_j: Option<f64>,
 }
 
 /// Halvings after which an integral is taken as it is: a kink of the reach (lift-off, a kellet rising) is then shut
