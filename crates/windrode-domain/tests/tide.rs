@@ -269,7 +269,8 @@ fn missed_by(convention: Convention) -> [[f64; 4]; 2] {
         let kind = if fields[1] == "HW" { HighOrLow::High } else { HighOrLow::Low };
         let own = nearest(&ours, when, kind);
         minutes.push(minutes_between(own.at, when).abs());
-        millimetres.push((own.height.0.as_metres() - fields[2].parse::<f64>().expect("a level")).abs() * 1000.0);
+        millimetres
+            .push((own.height.0.as_metres() - fields[2].parse::<f64>().expect("a level")).abs() * 1000.0);
     }
     assert_eq!(minutes.len(), 1411);
     let quantiles = [quantiles(minutes), quantiles(millimetres)];
