@@ -296,7 +296,7 @@ impl<'a> Stations<'a> {
     /// # Errors
     /// [`StationsError`] if there is none, or its record cannot be.
     pub fn get(&self, number: usize) -> Result<Entry<'a>, StationsError> {
-        let at = number.checked_mul(RECORD).unwrap_or(usize::MAX);
+        let at = number.saturating_mul(RECORD);
         let record = self.index.get(at..).ok_or(StationsError::Unlisted { what: "station", number })?;
         self.entry(&mut Cursor::new(record, "the index"))
     }

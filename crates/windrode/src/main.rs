@@ -1,6 +1,7 @@
 //! Windrode: the whole job of lying at anchor, in one on-board program.
 
 mod cli;
+mod stations;
 
 use std::process::ExitCode;
 

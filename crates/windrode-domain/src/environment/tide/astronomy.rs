@@ -202,6 +202,7 @@ mod tests {
     // Source: computed by two independent programs that agree, hatyan 2.14 ("schureman") and one in Python after
     // Schureman with N = 125.04452° − 1934.136261° T from J2000.0.
     #[rustfmt::skip]
+    #[expect(clippy::type_complexity, reason = "a table, read once")]
     const NODES: [(&str, f64, f64, [f64; 4], [f64; 4]); 5] = [
         // 0 h UT                    N          I        f: M2, O1, K1, K2                     u: M2, O1, K1, K2
         ("2006-06-19T00:00:00Z",   0.047_17, 28.597,    [0.963_22, 1.182_76, 1.112_80, 1.316_19], [-0.0018, 0.0071, -0.0063, -0.0134]),

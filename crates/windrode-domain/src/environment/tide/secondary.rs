@@ -19,6 +19,7 @@
 
 use jiff::{SignedDuration, Timestamp, civil};
 
+use super::harmonic::to_the_millisecond;
 use super::subordinate::{ABOUT, about};
 use super::table::HighLowTable;
 use super::warp::{Knot, Warp};
@@ -248,7 +249,7 @@ impl Differences {
         let between_s = since(&before) + until(&after);
         let along = if between_s == 0.0 { 0.0 } else { since(&before) / between_s };
         let (earlier_s, later_s) = (before.later.as_secs_f64(), after.later.as_secs_f64());
-        SignedDuration::from_millis(((earlier_s + along * (later_s - earlier_s)) * 1000.0).round() as i64)
+        to_the_millisecond(earlier_s + along * (later_s - earlier_s))
     }
 
     /// The height difference at a height of the standard port.
@@ -302,7 +303,7 @@ mod tests {
     fn place(seasonal: Option<Seasonal>) -> Tide {
         let standard = Standard::Table(standard());
         let made = Secondary::new(standard, differences(), seasonal, SignedDuration::ZERO, "LAT".into());
-        Tide::Secondary(made.expect("differences that can be"))
+        Tide::Secondary(Box::new(made.expect("differences that can be")))
     }
 
     fn day() -> Span {

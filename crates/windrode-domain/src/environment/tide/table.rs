@@ -229,10 +229,8 @@ mod tests {
     #[test]
     fn the_half_cosine_keeps_the_rule_of_twelfths() {
         let table = table(&[("1T06:00", 0.0), ("1T12:00", 1.0)]).expect("a table");
-        for (hour, twelfths) in [1.0, 3.0, 6.0, 9.0, 11.0, 12.0].into_iter().enumerate() {
-            let found = table
-                .height_at(at("1T06:00") + SignedDuration::from_hours(hour as i64 + 1))
-                .expect("a height");
+        for (hour, twelfths) in (1..).zip([1.0, 3.0, 6.0, 9.0, 11.0, 12.0]) {
+            let found = table.height_at(at("1T06:00") + SignedDuration::from_hours(hour)).expect("a height");
             assert!((found.0.as_metres() - twelfths / 12.0).abs() < 0.0168);
         }
     }
