@@ -261,6 +261,8 @@ impl Differences {
 
 #[cfg(test)]
 mod tests {
+    use super::super::constituents::Constituent;
+    use super::super::harmonic::{Constant, Convention, Curve};
     use super::super::{Tide, height};
     use super::*;
 
@@ -340,6 +342,29 @@ mod tests {
         // 0.1 m lower at the standard port before: the difference shrinks by 0.1 (0.4 − 0.2)/(5.2 − 4.1).
         let moved = (with[2].height.0 - without[2].height.0).as_metres();
         assert!((moved + 0.1 * 0.2 / 1.1).abs() < 1e-12, "{moved}");
+    }
+
+    #[test]
+    fn on_a_harmonic_port_the_stretched_curve_meets_every_moved_high_and_low() {
+        let wave = |name, amplitude| Constant {
+            constituent: Constituent::by_name(name).expect("a known name"),
+            amplitude,
+            phase_deg: 40.0,
+        };
+        let waves = vec![wave("M2", 1.6), wave("S2", 0.5), wave("M4", 0.1)];
+        let curve = Curve::new(3.0, waves, Convention::Continuous).expect("a curve");
+        let standard = Standard::Harmonic(Harmonic { curve, datum: "LAT".into() });
+        let ahead = SignedDuration::from_hours(1);
+        let made = Secondary::new(standard, differences(), None, ahead, "LAT".into());
+        let tide = Tide::Secondary(Box::new(made.expect("differences that can be")));
+        let events = tide.events(day()).expect("events");
+        assert!(3 < events.len());
+        let prediction = tide.over(day()).expect("a prediction");
+        for event in events {
+            let found = prediction.height_at(event.at).expect("a height");
+            // Turns are kept to the millisecond.
+            assert!((found.0 - event.height.0).as_metres().abs() < 1e-5);
+        }
     }
 
     #[test]
