@@ -180,7 +180,9 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn no_change_of_bytes_makes_the_reader_panic(changes in prop::collection::vec((0usize..1_000_000, any::<u8>()), 1..200)) {
+    fn no_change_of_bytes_makes_the_reader_panic(
+        changes in prop::collection::vec((0usize..1_000_000, any::<u8>()), 1..200)
+    ) {
         let mut bytes = packed();
         let length = bytes.len();
         for (at, byte) in changes {
