@@ -1,8 +1,5 @@
 //! Tides and streams against the tables of the authorities, kept raw in `authorities/tide`.
 
-use std::fs;
-use std::path::Path;
-
 use jiff::{SignedDuration, Timestamp};
 use serde::Deserialize;
 use serde_json::Value;
@@ -16,10 +13,11 @@ use windrode_domain::environment::tide::{Harmonic, HighOrLow, Tide, TideEvent};
 use windrode_domain::span::Span;
 use windrode_domain::units::{Bearing, KNOT_M_S, Length};
 
-fn authority(name: &str) -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../authorities/tide").join(name);
-    fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
-}
+const STATIONS: &str = include_str!("../../../authorities/tide/noaa_stations.json");
+const HIGHS_AND_LOWS: &str = include_str!("../../../authorities/tide/noaa_official_hilo.json");
+const CURRENTS: &str = include_str!("../../../authorities/tide/noaa_currents_official.json");
+const DUTCH_CONSTANTS: &str = include_str!("../../../authorities/tide/vlissingen_constants.json");
+const DUTCH_EVENTS: &str = include_str!("../../../authorities/tide/vlissingen_2019_ext.csv");
 
 #[derive(Deserialize)]
 struct Line {
@@ -122,8 +120,8 @@ fn nearest(ours: &[TideEvent], when: Timestamp, kind: HighOrLow) -> TideEvent {
 // Authority: NOAA CO-OPS, official high and low waters, to the minute and a thousandth of a foot.
 #[test]
 fn official_american_highs_and_lows_are_met_to_their_rounding() {
-    let stations: Value = serde_json::from_str(&authority("noaa_stations.json")).expect("JSON");
-    let official: Value = serde_json::from_str(&authority("noaa_official_hilo.json")).expect("JSON");
+    let stations: Value = serde_json::from_str(STATIONS).expect("JSON");
+    let official: Value = serde_json::from_str(HIGHS_AND_LOWS).expect("JSON");
     for series in official["series"].as_array().expect("series") {
         let tide = station(&stations, series["station"].as_str().expect("an id"));
         let events = series["events"].as_array().expect("events");
@@ -135,7 +133,6 @@ fn official_american_highs_and_lows_are_met_to_their_rounding() {
             let height = own.height.0.as_metres() - number(&event["height_m"]);
             worst.meets(minutes_between(own.at, at(&event["time"])), height);
         }
-        println!("{} {}: {worst:?}", series["station"], series["class"]);
         // Half a minute and 0.15 mm are printing; the rest is the constants' own rounding to 1 mm and 0.1°.
         assert!(worst.minutes < 1.0 && worst.height < 2e-3, "{}: {worst:?}", series["station"]);
         let excerpts = series["note"].as_str().is_some_and(|note| note.contains("excerpts"));
@@ -187,7 +184,6 @@ fn check_stream(name: &str, stream: &Stream, set: &Value, from: &Value, to: &Val
         worst.meets(minutes_between(own.at, at(&event["time"])), off);
         met.push(own.at);
     }
-    println!("{name}: {worst:?}");
     // The service steps its own curve by whole minutes and rounds its constants.
     assert!(worst.height < FAINT_KN && worst.minutes < 10.0, "{name}: {worst:?}");
     let (first, last) = (met[0], met[met.len() - 1]);
@@ -199,7 +195,7 @@ fn check_stream(name: &str, stream: &Stream, set: &Value, from: &Value, to: &Val
 // Authority: NOAA CO-OPS, official current predictions, June 2026, to the minute and 0.01 kn.
 #[test]
 fn official_american_streams_are_met() {
-    let official: Value = serde_json::from_str(&authority("noaa_currents_official.json")).expect("JSON");
+    let official: Value = serde_json::from_str(CURRENTS).expect("JSON");
     let sets = &official["sets"];
     let names = ["floodDirection", "ebbDirection", "offset", "constituents"];
     let lone = &sets["currents-golden-harmonic"];
@@ -214,7 +210,7 @@ fn official_american_streams_are_met() {
 // Authority: NOAA CO-OPS, as above: a place known by its differences on San Francisco Bay Entrance.
 #[test]
 fn an_official_subordinate_stream_is_met() {
-    let official: Value = serde_json::from_str(&authority("noaa_currents_official.json")).expect("JSON");
+    let official: Value = serde_json::from_str(CURRENTS).expect("JSON");
     let set = &official["sets"]["currents-golden-subordinate"];
     let reference = axis(set, ["refFloodDirection", "refEbbDirection", "refOffset", "refConstituents"]);
     let seconds = |name: &str| SignedDuration::from_secs(set[name].as_i64().expect("seconds"));
@@ -238,7 +234,7 @@ struct Dutch {
 }
 
 fn vlissingen(convention: Convention) -> Tide {
-    let mut dutch: Dutch = serde_json::from_str(&authority("vlissingen_constants.json")).expect("JSON");
+    let mut dutch: Dutch = serde_json::from_str(DUTCH_CONSTANTS).expect("JSON");
     for line in &mut dutch.constituents {
         let known = Constituent::by_name(&line.name).unwrap_or_else(|| panic!("{} is unknown", line.name));
         let speed = line.speed_deg_h.expect("a speed");
@@ -253,7 +249,7 @@ fn vlissingen(convention: Convention) -> Tide {
 
 fn quantiles(mut values: Vec<f64>) -> [f64; 4] {
     values.sort_by(f64::total_cmp);
-    [0.5, 0.9, 0.99, 1.0].map(|p| values[((values.len() - 1) as f64 * p).round() as usize])
+    [50, 90, 99, 100].map(|percent| values[(values.len() - 1) * percent / 100])
 }
 
 /// Quantiles (half, nine tenths, ninety-nine hundredths, all) of what we miss the official events of 2019 by, in
@@ -263,7 +259,7 @@ fn missed_by(convention: Convention) -> [[f64; 4]; 2] {
     let span = Span::new(day("2018-12-31T00:00:00Z"), day("2020-01-02T00:00:00Z")).expect("a span");
     let ours = vlissingen(convention).events(span).expect("events");
     let (mut minutes, mut millimetres) = (Vec::new(), Vec::new());
-    for line in authority("vlissingen_2019_ext.csv").lines().skip(1).filter(|line| !line.trim().is_empty()) {
+    for line in DUTCH_EVENTS.lines().skip(1).filter(|line| !line.trim().is_empty()) {
         let fields: Vec<&str> = line.trim().split(',').collect();
         let when: Timestamp = format!("{}:00+01:00", fields[0]).parse().expect("an instant");
         let kind = if fields[1] == "HW" { HighOrLow::High } else { HighOrLow::Low };
@@ -273,9 +269,7 @@ fn missed_by(convention: Convention) -> [[f64; 4]; 2] {
             .push((own.height.0.as_metres() - fields[2].parse::<f64>().expect("a level")).abs() * 1000.0);
     }
     assert_eq!(minutes.len(), 1411);
-    let quantiles = [quantiles(minutes), quantiles(millimetres)];
-    println!("Vlissingen 2019, {convention:?}, q50 q90 q99 max in min, mm: {quantiles:.2?}");
-    quantiles
+    [quantiles(minutes), quantiles(millimetres)]
 }
 
 #[track_caller]

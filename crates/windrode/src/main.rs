@@ -1,6 +1,7 @@
 //! Windrode: the whole job of lying at anchor, in one on-board program.
 
 mod cli;
+mod stations;
 mod sheet_json;
 
 use std::process::ExitCode;

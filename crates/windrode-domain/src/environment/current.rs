@@ -257,7 +257,8 @@ fn stood_still(turn: &Turn) -> StreamEvent {
 }
 
 fn slack(curve: &Reckoned, (from, v_from): (Timestamp, f64), (to, v_to): (Timestamp, f64)) -> Option<Step> {
-    if !(v_from * v_to < 0.0) {
+    let changes = v_from * v_to < 0.0;
+    if !changes {
         return None;
     }
     let value = |tau_s: f64| curve.value(later(from, tau_s));

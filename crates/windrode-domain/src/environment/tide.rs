@@ -35,7 +35,7 @@ pub enum Tide {
     /// From another station's highs and lows, by time differences and height differences or ratios (US tables).
     Subordinate(Subordinate),
     /// From a standard port's highs and lows, by differences that vary with the hour and with springs and neaps.
-    Secondary(Secondary),
+    Secondary(Box<Secondary>),
     /// From a table of highs and lows.
     Table(HighLowTable),
     /// Said to have no tide: the level stands where the crew says.

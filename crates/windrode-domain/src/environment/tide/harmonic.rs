@@ -84,7 +84,7 @@ pub struct Turn {
 pub const YEARS: core::ops::RangeInclusive<i16> = 1800..=2200;
 
 /// Between two looks at the slope: see the module's account.
-const SLOPE_STEP_S: f64 = 360.0;
+const SLOPE_STEP: SignedDuration = SignedDuration::from_mins(6);
 /// A phasor is set anew after so many multiplications: each costs it an ulp.
 const STEPS_BETWEEN_ANCHORS: usize = 256;
 /// Two turns nearer in time than this, and nearer in height than [`FLAT`], are the flat of the curve: the pieces
@@ -163,8 +163,7 @@ impl Curve {
     /// Cuts a stretch of time into pieces in which every constituent turns evenly.
     pub(crate) fn reckoned(&self, from: Timestamp, to: Timestamp) -> Result<Reckoned, TideError> {
         // One look at the slope beyond either end, so that a turn at the very end is seen to be one.
-        let margin = SignedDuration::from_secs(SLOPE_STEP_S as i64);
-        let (first, last) = (shifted(from, -margin)?, shifted(to, margin)?);
+        let (first, last) = (shifted(from, -SLOPE_STEP)?, shifted(to, SLOPE_STEP)?);
         let pieces = match self.convention {
             Convention::UsTables => self.years(first, last),
             Convention::Continuous => self.days(first, last),
@@ -417,12 +416,13 @@ impl Reckoned {
         let mut rising: Option<bool> = None;
         let mut slopes = Vec::new();
         for piece in &self.pieces {
-            let (start_s, end_s) =
-                (piece.tau_s(piece.from.max(self.first)), piece.tau_s(piece.to.min(self.last)));
-            let steps = ((end_s - start_s) / SLOPE_STEP_S).ceil().max(1.0);
-            let step_s = (end_s - start_s) / steps;
+            let (start, end) = (piece.from.max(self.first), piece.to.min(self.last));
+            let lasting = end.duration_since(start);
+            let start_s = piece.tau_s(start);
+            let steps = usize::try_from(lasting.as_secs() / SLOPE_STEP.as_secs()).unwrap_or(0) + 1;
+            let step_s = lasting.as_secs_f64() / steps as f64;
             slopes.clear();
-            piece.sweep(Order::Slope, start_s, step_s, steps as usize + 1, &mut slopes);
+            piece.sweep(Order::Slope, start_s, step_s, steps + 1, &mut slopes);
             for (index, &slope) in slopes.iter().enumerate().filter(|(_, slope)| **slope != 0.0) {
                 let rises = 0.0 < slope;
                 if rising.is_some_and(|before| before != rises) {
@@ -461,7 +461,12 @@ impl Piece {
 
 /// An instant so many seconds after another, to the millisecond.
 pub(crate) fn later(from: Timestamp, seconds: f64) -> Timestamp {
-    from.checked_add(SignedDuration::from_millis((seconds * 1000.0).round() as i64)).unwrap_or(from)
+    from.checked_add(to_the_millisecond(seconds)).unwrap_or(from)
+}
+
+/// A length of time from seconds, which are fewer than the calendar has.
+pub(crate) fn to_the_millisecond(seconds: f64) -> SignedDuration {
+    SignedDuration::try_from_secs_f64((seconds * 1000.0).round() / 1000.0).unwrap_or(SignedDuration::ZERO)
 }
 
 /// Where `f` changes sign between `a` and `b`, to a hundredth (of a second). If it has one sign at both ends (a turn
@@ -472,7 +477,8 @@ pub(crate) fn zero_between(f: impl Fn(f64) -> f64, a: f64, b: f64) -> f64 {
     const NARROW_S: f64 = 0.01;
     let (mut a, mut b) = (a, b);
     let (mut f_a, mut f_b) = (f(a), f(b));
-    if !(f_a * f_b < 0.0) {
+    let changes = f_a * f_b < 0.0;
+    if !changes {
         return if f_b.abs() < f_a.abs() { b } else { a };
     }
     for look in 0..120 {
@@ -605,7 +611,7 @@ mod tests {
             assert!(500 < turns.len());
             for pair in turns.windows(2) {
                 assert!(pair[0].at < pair[1].at);
-                assert_ne!(pair[0].sense, pair[1].sense, "{:?}", pair);
+                assert_ne!(pair[0].sense, pair[1].sense, "{pair:?}");
                 assert_eq!(pair[0].sense == Sense::Crest, pair[1].value < pair[0].value, "{pair:?}");
             }
         }

@@ -19,6 +19,7 @@
 
 use jiff::{SignedDuration, Timestamp, civil};
 
+use super::harmonic::to_the_millisecond;
 use super::subordinate::{ABOUT, about};
 use super::table::HighLowTable;
 use super::warp::{Knot, Warp};
@@ -248,7 +249,7 @@ impl Differences {
         let between_s = since(&before) + until(&after);
         let along = if between_s == 0.0 { 0.0 } else { since(&before) / between_s };
         let (earlier_s, later_s) = (before.later.as_secs_f64(), after.later.as_secs_f64());
-        SignedDuration::from_millis(((earlier_s + along * (later_s - earlier_s)) * 1000.0).round() as i64)
+        to_the_millisecond(earlier_s + along * (later_s - earlier_s))
     }
 
     /// The height difference at a height of the standard port.
@@ -260,6 +261,8 @@ impl Differences {
 
 #[cfg(test)]
 mod tests {
+    use super::super::constituents::Constituent;
+    use super::super::harmonic::{Constant, Convention, Curve};
     use super::super::{Tide, height};
     use super::*;
 
@@ -302,7 +305,7 @@ mod tests {
     fn place(seasonal: Option<Seasonal>) -> Tide {
         let standard = Standard::Table(standard());
         let made = Secondary::new(standard, differences(), seasonal, SignedDuration::ZERO, "LAT".into());
-        Tide::Secondary(made.expect("differences that can be"))
+        Tide::Secondary(Box::new(made.expect("differences that can be")))
     }
 
     fn day() -> Span {
@@ -339,6 +342,29 @@ mod tests {
         // 0.1 m lower at the standard port before: the difference shrinks by 0.1 (0.4 − 0.2)/(5.2 − 4.1).
         let moved = (with[2].height.0 - without[2].height.0).as_metres();
         assert!((moved + 0.1 * 0.2 / 1.1).abs() < 1e-12, "{moved}");
+    }
+
+    #[test]
+    fn on_a_harmonic_port_the_stretched_curve_meets_every_moved_high_and_low() {
+        let wave = |name, amplitude| Constant {
+            constituent: Constituent::by_name(name).expect("a known name"),
+            amplitude,
+            phase_deg: 40.0,
+        };
+        let waves = vec![wave("M2", 1.6), wave("S2", 0.5), wave("M4", 0.1)];
+        let curve = Curve::new(3.0, waves, Convention::Continuous).expect("a curve");
+        let standard = Standard::Harmonic(Harmonic { curve, datum: "LAT".into() });
+        let ahead = SignedDuration::from_hours(1);
+        let made = Secondary::new(standard, differences(), None, ahead, "LAT".into());
+        let tide = Tide::Secondary(Box::new(made.expect("differences that can be")));
+        let events = tide.events(day()).expect("events");
+        assert!(3 < events.len());
+        let prediction = tide.over(day()).expect("a prediction");
+        for event in events {
+            let found = prediction.height_at(event.at).expect("a height");
+            // Turns are kept to the millisecond.
+            assert!((found.0 - event.height.0).as_metres().abs() < 1e-5);
+        }
     }
 
     #[test]

@@ -72,3 +72,34 @@ impl Warp {
 fn seconds(from: Timestamp, to: Timestamp) -> f64 {
     to.duration_since(from).as_secs_f64()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::harmonic::{Convention, Curve};
+    use super::*;
+
+    fn at(minute: i64) -> Timestamp {
+        Timestamp::from_second(1_800_000_000 + 60 * minute).expect("an instant")
+    }
+
+    fn knot(there: i64, here: i64, value: f64) -> Knot {
+        Knot { there: at(there), there_value: value, here: at(here), here_value: value }
+    }
+
+    #[test]
+    fn turns_that_the_differences_put_in_the_wrong_order_are_left_out_of_the_shape() {
+        let flat = Curve::new(0.0, vec![], Convention::Continuous).expect("a curve");
+        let reckoned = flat.reckoned(at(0), at(600)).expect("a valid year");
+        // The low at 200 and the high at 230 there would come at 260 and 220 here.
+        let turns = [knot(0, 0, 1.0), knot(200, 260, 0.40), knot(230, 220, 0.45), knot(600, 600, 0.0)];
+        let warp = Warp::new(reckoned, turns);
+        let mut before = warp.value(at(0)).expect("within the turns");
+        for minute in 1..=600 {
+            let now = warp.value(at(minute)).expect("within the turns");
+            assert!(now <= before, "{minute}: {now} after {before}");
+            before = now;
+        }
+        assert_eq!(warp.value(at(-1)), None);
+        assert_eq!(warp.value(at(601)), None);
+    }
+}
