@@ -221,3 +221,67 @@ fn number(column: &str, said: &str, least: f64, greatest: f64, wrong: &mut Vec<S
     }
     value
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(problems: &[TableProblem]) -> Vec<u64> {
+        problems.iter().map(|problem| problem.line).collect()
+    }
+
+    #[test]
+    fn a_table_tells_its_source_and_when_it_was_made() {
+        let forecast = read(
+            b"# source: harbour office\n# issued: 2026-11-26T18:00:00Z\n\
+              gust_kn,mean_kn,from_deg,time\n27,18,310,2026-11-27T05:00:00Z\n",
+        )
+        .unwrap();
+        assert_eq!(forecast.provenance().source, "harbour office");
+        assert_eq!(forecast.provenance().issued, "2026-11-26T18:00:00Z".parse().ok());
+        let step = forecast.steps()[0];
+        assert!((step.wind.from().unwrap().as_degrees() - 310.0).abs() < 1e-9);
+        assert!((step.gust.unwrap().as_knots() - 27.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn components_and_compass_tell_the_same_wind() {
+        let compass = read(b"time,from_deg,mean_kn\n2026-11-27T05:00:00+13:00,270,36\n").unwrap();
+        // 36 kn are 18.52 m/s exactly.
+        let vector = read(b"time,u_ms,v_ms,gust_ms\r\n2026-11-26T16:00:00Z,18.52,0,\r\n").unwrap();
+        assert_eq!(compass.steps()[0].at, vector.steps()[0].at);
+        assert!((compass.steps()[0].wind.east_ms - vector.steps()[0].wind.east_ms).abs() < 1e-9);
+        assert_eq!(vector.steps()[0].gust, None);
+    }
+
+    #[test]
+    fn every_bad_line_is_named_and_remarks_count() {
+        let problems = read(
+            b"# remark\ntime,from_deg,mean_kn\n2026-11-27 05:00,270,20\n2026-11-27T06:00:00Z,400,20\n\
+              2026-11-27T07:00:00Z,270\n2026-11-27T08:00:00Z,270,10\n2026-11-27T08:00:00Z,270,10\n",
+        )
+        .unwrap_err();
+        assert_eq!(lines(&problems), [3, 4, 5, 7]);
+    }
+
+    #[test]
+    fn a_header_that_names_no_wind_is_refused() {
+        for header in
+            ["time,from_deg", "time,u_ms,mean_kn", "from_deg,mean_kn", "time,from_deg,mean_kn,gust_ms"]
+        {
+            assert!(read(header.as_bytes()).is_err(), "{header}");
+        }
+        assert!(read(b"time,from_deg,mean_kn,mean_kn\n").unwrap_err()[0].what.contains("twice"));
+        assert!(read(b"time,from_deg,mean_kn\n").unwrap_err()[0].what.contains("no lines"));
+        assert_eq!(lines(&read(b"time,from_deg,mean_kn\n2026,\xff,3\n").unwrap_err()), [2]);
+        assert!(read(b"").is_err());
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_text_makes_it_panic(text in "(time|u_ms|v_ms|,|\n|2026-11-27T05:00:00Z|[-0-9.eENa#\"])*") {
+            let _ = read(text.as_bytes());
+            let _ = read(format!("time,from_deg,mean_kn,gust_kn\n{text}").as_bytes());
+        }
+    }
+}

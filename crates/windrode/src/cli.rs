@@ -3,6 +3,7 @@
 //! Exit codes are a public contract: 0 done; 1 the answer is a warning or refusal that the caller must see; 2 bad
 //! input; 3 our own failure.
 
+mod arguments;
 mod rode;
 mod tide;
 mod wind;
