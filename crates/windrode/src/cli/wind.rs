@@ -7,6 +7,7 @@ use serde::Serialize;
 use windrode_domain::environment::forecast::{Forecast, Provenance, Step};
 use windrode_domain::environment::wind::Beaufort;
 use windrode_domain::position::Position;
+use windrode_domain::units::{Bearing, Speed};
 use windrode_wire::{forecast_csv, grib2};
 
 use super::{Ending, Failure, arguments};
@@ -90,8 +91,8 @@ impl From<&Step> for StepView {
             time: step.at.to_string(),
             u_ms: step.wind.east_ms,
             v_ms: step.wind.north_ms,
-            gust_ms: step.gust.map(|gust| gust.as_metres_per_second()),
-            from_deg: step.wind.from().map(|from| from.as_degrees()),
+            gust_ms: step.gust.map(Speed::as_metres_per_second),
+            from_deg: step.wind.from().map(Bearing::as_degrees),
             mean_kn: step.wind.speed().as_knots(),
         }
     }
