@@ -10,6 +10,8 @@ Run: python builders/grib_cases.py  (needs eccodes and numpy), from the project'
 import json
 import math
 import pathlib
+import struct
+import zlib
 
 import eccodes
 import numpy
@@ -99,6 +101,27 @@ def message(kind, hour, west, case):
     return grib
 
 
+def as_png(message):
+    """A simply packed message of 16 bits repacked as PNG (template 5.41), whose octets are the same but for the
+    number and whose data are a grey picture: eccodes' wheel reads PNG but does not write it."""
+    sections, at = [], 16
+    while message[at:at + 4] != b"7777":
+        length = struct.unpack(">I", message[at:at + 4])[0]
+        sections.append(bytearray(message[at:at + length]))
+        at += length
+    for section in sections:
+        if section[4] == 5:
+            section[9:11] = struct.pack(">H", 41)
+    rows = [b"\0" + sections[-1][5 + 2 * NI * j:5 + 2 * NI * (j + 1)] for j in range(NJ)]
+    chunk = lambda name, data: struct.pack(">I", len(data)) + name + data + struct.pack(">I", zlib.crc32(name + data))
+    header = struct.pack(">IIBBBBB", NI, NJ, 16, 0, 0, 0, 0)
+    picture = b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header)
+    picture += chunk(b"IDAT", zlib.compress(b"".join(rows), 9)) + chunk(b"IEND", b"")
+    sections[-1] = struct.pack(">IB", len(picture) + 5, 7) + picture
+    body = b"".join(sections) + b"7777"
+    return message[:8] + struct.pack(">Q", 16 + len(body)) + body
+
+
 def scan(j_positive=False, i_negative=False, by_column=False, alternating=False):
     return {"j_positive": j_positive, "i_negative": i_negative, "by_column": by_column, "alternating": alternating}
 
@@ -109,6 +132,7 @@ CASES = {
     "east_to_west": {"packing": "grid_ccsds", "scan": scan(i_negative=True), "west": 174.0},
     "by_column": {"packing": "grid_simple", "scan": scan(j_positive=True, by_column=True), "west": 174.0},
     "alternating": {"packing": "grid_simple", "scan": scan(alternating=True), "west": 174.0},
+    "png": {"packing": "grid_simple", "scan": scan(), "west": 174.0, "png": True},
     "complex": {"packing": "grid_complex", "scan": scan(), "west": 174.0},
     "gust_of_interval": {"packing": "grid_simple", "scan": scan(), "west": 174.0, "gust_over_h": 3},
     "member": {"packing": "grid_ccsds", "scan": scan(), "west": 174.0, "product": "member", "gust_over_h": 3},
@@ -141,7 +165,8 @@ def main():
             for hour in (3, 6):
                 for kind in ("u", "v", "gust"):
                     grib = message(kind, hour, west, case)
-                    eccodes.codes_write(grib, out)
+                    packed = eccodes.codes_get_message(grib)
+                    out.write(as_png(packed) if case.get("png") else packed)
                     eccodes.codes_release(grib)
         # eccodes' iterator does not turn alternate rows back: that file is compared with south_to_north, which
         # holds the same winds.

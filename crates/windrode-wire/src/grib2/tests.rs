@@ -11,7 +11,7 @@ macro_rules! authorities {
     };
 }
 
-const FILES: [(&str, &[u8]); 15] = authorities![
+const FILES: [(&str, &[u8]); 16] = authorities![
     "gfs_20110110_12z_f120_2p5deg_wind10m_gust.grib2",
     "synth_simple_N2S.grib2",
     "synth_complexdiff_N2S.grib2",
@@ -22,6 +22,7 @@ const FILES: [(&str, &[u8]); 15] = authorities![
     "cases_by_column.grib2",
     "cases_alternating.grib2",
     "cases_complex.grib2",
+    "cases_png.grib2",
     "cases_gust_of_interval.grib2",
     "cases_member.grib2",
     "cases_missing.grib2",
@@ -266,13 +267,13 @@ proptest! {
 
     #[test]
     fn no_change_of_bytes_makes_it_panic(
-        which in 0_usize..5,
+        which in 0_usize..6,
         changes in prop::collection::vec((0.0_f64..1.0, any::<u8>()), 1..12),
         cut in prop::option::of(0.0_f64..1.0),
     ) {
         let name = [
             "cases_complex.grib2", "cases_member.grib2", "synth_complexdiff_N2S.grib2", "cases_missing.grib2",
-            "cases_south_to_north.grib2",
+            "cases_png.grib2", "cases_south_to_north.grib2",
         ][which];
         let mut bytes = file(name);
         // Two in three fall into the first field, where the sections that steer the reading are.

@@ -106,9 +106,9 @@ fn write_table(forecast: &Forecast, place: Position, out: &mut impl Write) -> st
         let from = step.wind.from().map_or("calm".to_owned(), |from| from.to_string());
         // Rounded up: a table for people does not lessen a wind.
         let gust = step.gust.map_or("-".to_owned(), |gust| format!("{:.0}", gust.as_knots().ceil()));
-        let mean = step.wind.speed();
-        let force = Beaufort::of(mean).map_or(String::new(), |row| format!("{} {}", row.force, row.name));
-        let mean_kn = mean.as_knots().ceil();
+        let mean_kn = step.wind.speed().as_knots().ceil();
+        let force = Beaufort::of(Speed::knots(mean_kn));
+        let force = force.map_or(String::new(), |row| format!("{} {}", row.force, row.name));
         writeln!(out, "{:<20}  {from:>4}  {mean_kn:>7.0}  {gust:>7}  {force}", step.at.to_string())?;
     }
     for gap in forecast.gaps() {
