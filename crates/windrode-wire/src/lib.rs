@@ -2,3 +2,5 @@
 //! file or a socket, and no sequence of bytes makes it panic, loop or grow without bound.
 
 pub mod stations;
+pub mod forecast_csv;
+pub mod grib2;

@@ -256,8 +256,9 @@ pub struct TableLoad {
 }
 
 /// The published design table for a boat in a wind (the mean that the trade speaks of), interpolated between its rows
-/// of length and, in the square of the wind, between its columns; by beam the next broader row stands whole. `None` outside 10 to 60 ft or above 60 kn, where it says
-/// nothing. A multihull is taken by her length alone: her beam is in no column.
+/// of length and, in the square of the wind, between its columns; by beam the next broader row stands whole. `None`
+/// outside 10 to 60 ft or above 60 kn, where it says nothing. A multihull is taken by her length alone: her beam is in
+/// no column.
 pub fn table_load(length: Length, beam: Length, kind: HullKind, wind: Speed) -> Option<TableLoad> {
     let by_length =
         |column: fn(&TableRow) -> f64| interpolated(length.as_feet(), |row| row.length_ft, column);

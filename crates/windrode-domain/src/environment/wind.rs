@@ -260,12 +260,13 @@ pub const BEAUFORT: [Beaufort; 13] = [
 ];
 
 impl Beaufort {
-    /// The force of a mean wind; `None` for what is no speed. The scale is printed to 0.1 m/s: what lies between
-    /// two printed limits counts to the nearer.
+    /// The force of a mean wind; `None` for what is no speed. The scale is printed in whole knots: what lies between
+    /// two printed limits counts to the nearer. (The column in m/s was rounded on its own and begins force 5 a knot
+    /// lower.)
     pub fn of(mean: Speed) -> Option<&'static Self> {
-        let mean_ms = mean.as_metres_per_second();
-        let blows = 0.0 <= mean_ms;
-        BEAUFORT.iter().rev().find(|row| blows && row.least_ms - 0.05 <= mean_ms)
+        let mean_kn = mean.as_knots();
+        let blows = 0.0 <= mean_kn;
+        BEAUFORT.iter().rev().find(|row| blows && row.least_kn - 0.5 <= mean_kn)
     }
 }
 
