@@ -21,14 +21,14 @@
 //! 0.9 s). From 1950 to 2100 this puts the sun off by less than 0.001° and the turning of the earth, where leap
 //! seconds were others or will be, by less than a minute of time.
 //!
-//! Left out: height of eye (each √metre dips the horizon 0.03°, so a sunset from deck comes some ten seconds later), hills,
-//! the day's own refraction (which moves a sunrise by some seconds, and by minutes in cold air near the poles).
+//! Left out: height of eye (each √metre dips the horizon 0.03°, so a sunset from deck comes some ten seconds later),
+//! hills, the day's own refraction (which moves a sunrise by some seconds, and by minutes in cold air near the poles).
 //! So nobody's sunset is sure to better than a minute, and the reckoning is made to that.
 //!
 //! Source: J. Meeus, *Astronomical Algorithms*, 2nd ed. (1998): sun, ch. 25 (lower accuracy, 0.01°); moon, ch. 47,
 //! the terms above 0.002° of tables 47.A and 47.B (largest left out together about 0.01°); sidereal time ch. 12,
-//! nutation ch. 22 (four terms), illuminated fraction ch. 48 (eq. 48.1 and 48.3). Checked against JPL's DE421 as read by a general-purpose
-//! ephemeris library, `authorities/almanac`.
+//! nutation ch. 22 (four terms), illuminated fraction ch. 48 (eq. 48.1 and 48.3). Checked against JPL's DE421 as read
+//! by a general-purpose ephemeris library, `authorities/almanac`.
 
 use core::f64::consts::TAU;
 
@@ -407,7 +407,8 @@ impl Moment {
         mean_deg.rem_euclid(360.0).to_radians() + self.nutation.longitude * self.nutation.obliquity.cos()
     }
 
-    /// From a place on the ellipsoid. The vectors lie in the place's meridian: `x` out of the axis, `y` east, `z` north.
+    /// From a place on the ellipsoid. The vectors lie in the place's meridian: `x` out of the axis, `y` east, `z`
+    /// north.
     fn seen_from(self, position: Position, body: Body) -> Seen {
         let (sin_e, cos_e) = self.nutation.obliquity.sin_cos();
         let (sin_l, cos_l) = body.longitude.sin_cos();
