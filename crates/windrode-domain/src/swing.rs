@@ -10,9 +10,9 @@
 //! ```
 //!
 //! `R` turns clockwise. At one `β` the hull's places under every reach and sheer are covered by their convex hull,
-//! drawn a hundredth of its length too large at the arcs; over `β` the search of `separation` never says too much. So every distance here is a
-//! lower bound: of the hull's rectangle (no boat has square corners) and of the 90 % that the caller's figures stand
-//! for.
+//! drawn a hundredth of its length too large at the arcs; over `β` the search of `separation` never says too much. So
+//! every distance here is a lower bound: of the hull's rectangle (no boat has square corners) and of the 90 % that the
+//! caller's figures stand for.
 //!
 //! Left out: the turning itself, in which the chain's bight holds the bow off its mean for minutes; bowsprits and
 //! dinghies, unless counted in the length. Source: geometry; the sheer of a yacht at anchor, up to 30° either side, is
@@ -158,6 +158,10 @@ pub struct Region {
 
 /// Where she can be while the wind keeps within the spread.
 ///
+/// # Validity
+/// A wind that holds her. In light air she may lie any way and head any way: give a spread and a sheer of half a turn,
+/// or take [`circle`].
+///
 /// # Errors
 /// [`SwingError`] names the figure that cannot be.
 pub fn sector(berthing: &Berthing) -> Result<Region, SwingError> {
@@ -209,13 +213,13 @@ fn region(berthing: &Berthing, half: f64) -> Region {
 /// Corners of a convex cover of the hull under every reach and sheer, when it lies to the north of the anchor. Size is
 /// length and beam.
 pub(crate) fn cover(reaches_m: [f64; 2], (length_m, beam_m): (f64, f64), sheer: f64) -> Vec<Offset> {
-    let sheer = sheer.min(core::f64::consts::PI);
+    let sheers = arc(sheer.min(core::f64::consts::PI), BULGE);
     let mut points = Vec::with_capacity(64);
     for reach_m in reaches_m {
         let bow = Offset { east_m: 0.0, north_m: reach_m };
         for (side, aft_m) in [(-0.5, 0.0), (0.5, 0.0), (-0.5, length_m), (0.5, length_m)] {
             let corner = Offset { east_m: side * beam_m, north_m: aft_m };
-            points.extend(arc(corner, sheer, BULGE).map(|p| bow + p));
+            points.extend(sheers.iter().map(|turn| bow + turned(corner, *turn)));
         }
     }
     hull(points)
@@ -275,7 +279,8 @@ impl Region {
         self.least_depth(at_anchor, slope, uphill).0 - draught
     }
 
-    /// How far from the anchor any part of her can be, counted along a bearing; negative if all of her lies the other way.
+    /// How far from the anchor any part of her can be, counted along a bearing; negative if all of her lies the other
+    /// way.
     fn reach_towards_m(&self, bearing: Bearing) -> f64 {
         let along = turned(Offset::along(bearing, Length::metres(1.0)), (-self.turns.centre).sin_cos());
         let reach = |corner: &Turning| {

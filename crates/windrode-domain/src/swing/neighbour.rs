@@ -2,31 +2,29 @@
 //!
 //! In a steady wind boats on like gear lie alike and turn together, so that they keep their distance though their
 //! circles overlap. In light air, when the tide turns, or where one hangs on chain and another on rope or a mooring,
-//! one has turned while the other has not. Hence two cases (common practice, no source; the handbooks' spacing of the sum of both
-//! circles for unlike gear is the second one):
+//! one has turned while the other has not. Hence two cases (common practice, no source; the handbooks' spacing of the
+//! sum of both circles for unlike gear is the second one):
 //!
 //! - **in step**: wind of [`LIGHT_AIR`] or more, like rodes. His bearing from his anchor is hers, give or take
 //!   [`LAG_ALIKE_DEG`], or [`LAG_UNKNOWN_DEG`] where his kind of rode is a guess;
-//! - **out of step**: light air, an unknown wind, unlike rodes, a mooring, or a hull seen in an unknown wind. He may be anywhere on his
-//!   circle while she is anywhere in her sector (on her circle, when the wind is light or unknown).
+//! - **out of step**: light air, an unknown wind, unlike rodes, a mooring, or a hull seen in an unknown wind. He may be
+//!   anywhere on his circle while she is anywhere in her sector (on her circle, when the wind is light or unknown).
 //!
 //! An anchor is seldom seen; a hull is. His anchor then lies up wind of the bow by his own reach, and a little to
-//! either side, since he too sheers ([`SEEN_OFF_DEG`]). Reach and anchor are the same unknown there: the further off his anchor, the
-//! longer his rode, and in the wind in which he was seen he lies where he was seen.
+//! either side, since he too sheers ([`SEEN_OFF_DEG`]). Reach and anchor are the same unknown there: the further off
+//! his anchor, the longer his rode, and in the wind in which he was seen he lies where he was seen.
 //!
 //! ```text
-//! bow(β) = seen + r e(wind) ± r sin(off) e(wind + 90°) + (r ± height) e(β)       r from his rode
+//! bow(β) = seen + r e(wind ± off) + (r ± height) e(β)       r from his rode, r + height no more than taut
 //! ```
-//!
-//! with `r ± height` no more than the taut rode.
 //!
 //! A rode of length `L` reaches from `L - height` (slack, the rest straight along the ground) to `L`, five hundredths
 //! more on rope, which stretches. What he has veered, if not known, is guessed by scope with a wide band, and said so.
 
 use core::fmt;
 
-use super::separation::{Separation, Turning, Turns, arc, hull, least, scaled};
-use super::{Case, Region, RodeKind, Room, SwingError, cover, room};
+use super::separation::{Separation, Turning, Turns, arc, hull, least, scaled, turned};
+use super::{BULGE, Case, Region, RodeKind, Room, SwingError, cover, room};
 use crate::boat::HullKind;
 use crate::position::Offset;
 use crate::units::{Bearing, Length, Speed};
@@ -176,29 +174,29 @@ impl Region {
         if alike && placed && self.wind_holds() { Case::InStep } else { Case::OutOfStep }
     }
 
-    /// The same, in a case of the caller's choice. A neighbour who does not swing stands still in any case, and one whose
-    /// anchor may lie on any side is out of step in any case.
+    /// The same, in or out of step by the caller's choice. A neighbour who does not swing stands still in any case, one
+    /// whose anchor may lie on any side is out of step in any case, and none who swings stands still.
     ///
     /// # Errors
     /// As [`Region::room_to_neighbour`].
     pub fn room_in_case(&self, neighbour: &Neighbour, case: Case) -> Result<Room, SwingError> {
         let (at, within_m) = checked(neighbour)?;
-        let filled = fill(neighbour, self.berthing.height.as_metres());
-        let wind_from = match neighbour.place {
-            Place::Seen { part, wind_from: Some(wind_from), .. } => Some((part, wind_from)),
-            _ => None,
+        let height_m = self.berthing.height.as_metres();
+        let filled = fill(neighbour, height_m);
+        let (seen, unplaced) = match neighbour.place {
+            Place::Seen { part, wind_from: Some(wind_from), .. } => (Some((part, wind_from)), false),
+            Place::Seen { wind_from: None, .. } => (None, true),
+            Place::Anchor { .. } => (None, false),
         };
-        let unplaced = matches!(neighbour.place, Place::Seen { wind_from: None, .. });
-        let (body, margin_m, case) = if neighbour.rode == NeighbourRode::FixedOrAground || case == Case::Still
-        {
+        let (body, margin_m, case) = if neighbour.rode == NeighbourRode::FixedOrAground {
             (vec![Turning::fixed(at)], still_radius_m(neighbour.place, &filled), Case::Still)
         } else if unplaced {
             (vec![Turning::fixed(at)], any_side_radius_m(&filled), Case::OutOfStep)
         } else if case == Case::InStep {
-            (self.in_step_body(neighbour, &filled, at, wind_from), 0.0, case)
+            (self.in_step_body(neighbour, &filled, at, seen), bend_m(&filled, seen), case)
         } else {
-            let anchors = anchors(&filled, at, wind_from).into_iter().map(|(at, _)| Turning::fixed(at));
-            (anchors.collect(), circle_radius_m(&filled), case)
+            let anchors = anchors(&filled, height_m, at, seen).into_iter().map(|(at, _)| Turning::fixed(at));
+            (anchors.collect(), circle_radius_m(&filled) + bend_m(&filled, seen), Case::OutOfStep)
         };
         let mut turns = self.turns;
         if case == Case::OutOfStep && !self.wind_holds() {
@@ -233,21 +231,22 @@ impl Region {
         neighbour: &Neighbour,
         filled: &Filled,
         at: Offset,
-        wind_from: Option<(Part, Bearing)>,
+        seen: Option<(Part, Bearing)>,
     ) -> Vec<Turning> {
         let lag_deg = if neighbour.rode == NeighbourRode::Unknown { LAG_UNKNOWN_DEG } else { LAG_ALIKE_DEG };
+        let lags = arc(lag_deg.to_radians(), BULGE);
         // Seen at `r`, he may since lie closer or further by what the rode's sag takes up and gives, up to taut.
         let play_m = self.berthing.height.as_metres();
         let sheer = self.berthing.sheer.as_radians();
-        anchors(filled, at, wind_from)
+        anchors(filled, play_m, at, seen)
             .chunk_by(|(_, one), (_, other)| one == other)
             .flat_map(|same_reach| {
                 let reaches_m = match same_reach {
-                    [(_, Some(r)), ..] => [(r - play_m).max(0.0), (r + play_m).min(filled.reaches_m[1])],
+                    [(_, Some(r)), ..] => [r - play_m, (r + play_m).min(filled.reaches_m[1])],
                     _ => filled.reaches_m,
                 };
                 let upright = cover(reaches_m, (filled.length_m, filled.beam_m), sheer);
-                let swept = upright.into_iter().flat_map(|p| arc(p, lag_deg.to_radians(), super::BULGE));
+                let swept = upright.into_iter().flat_map(|p| lags.iter().map(move |turn| turned(p, *turn)));
                 let lagging = hull(swept.collect());
                 same_reach
                     .iter()
@@ -325,8 +324,14 @@ fn veered_by_scope_m(rode: NeighbourRode, height_m: f64) -> (f64, f64) {
     }
 }
 
-/// Where his anchor may be: the corners of it, each with the reach that puts it there if he was seen.
-fn anchors(filled: &Filled, at: Offset, seen: Option<(Part, Bearing)>) -> Vec<(Offset, Option<f64>)> {
+/// Where his anchor may be: the corners of it, each with the reach that puts it there if he was seen, to within
+/// [`bend_m`].
+fn anchors(
+    filled: &Filled,
+    height_m: f64,
+    at: Offset,
+    seen: Option<(Part, Bearing)>,
+) -> Vec<(Offset, Option<f64>)> {
     let Some((part, wind_from)) = seen else { return vec![(at, None)] };
     let up_wind = Offset::along(wind_from, Length::metres(1.0));
     let athwart = Offset { east_m: up_wind.north_m, north_m: -up_wind.east_m };
@@ -334,12 +339,22 @@ fn anchors(filled: &Filled, at: Offset, seen: Option<(Part, Bearing)>) -> Vec<(O
         Part::Bow => at,
         Part::Middle => at + scaled(up_wind, filled.length_m / 2.0),
     };
-    let off = SEEN_OFF_DEG.to_radians().sin();
-    filled
-        .reaches_m
-        .into_iter()
-        .flat_map(|r| [-off, off].map(|side| (bow + scaled(up_wind, r) + scaled(athwart, r * side), Some(r))))
-        .collect()
+    let (sin_off, cos_off) = SEEN_OFF_DEG.to_radians().sin_cos();
+    let [low_m, high_m] = filled.reaches_m;
+    // All is straight from the least reach to the greatest but for the taut rode, which ends what he may range.
+    let taut_m = (high_m - height_m).max(low_m);
+    let mut reaches_m = vec![low_m, taut_m, high_m];
+    reaches_m.dedup();
+    let corner = |r: f64, side: f64| {
+        bow + scaled(up_wind, r * f64::midpoint(1.0, cos_off)) + scaled(athwart, r * side)
+    };
+    reaches_m.into_iter().flat_map(|r| [-sin_off, sin_off].map(|side| (corner(r, side), Some(r)))).collect()
+}
+
+/// How far the arc on which his anchor may lie bends off the straight line between its corners, either way.
+fn bend_m(filled: &Filled, seen: Option<(Part, Bearing)>) -> f64 {
+    let cos_off = SEEN_OFF_DEG.to_radians().cos();
+    if seen.is_some() { filled.reaches_m[1] * (1.0 - cos_off) / 2.0 } else { 0.0 }
 }
 
 /// Of the circle about his anchor.

@@ -15,9 +15,9 @@
 //! ```
 //!
 //! apart while `β` keeps within `s` of `β₀`, and the inner minimum is closed: `-|w|` if `w = v_b - v_a`, turned, points
-//! within `s` of `-n`, else its value at an end. A stretch whose bound is near enough to the least distance found is
-//! done, any other is halved. The answer is the least of the bounds: whatever the search for closest points does, it
-//! is never more than the truth.
+//! within `s` of `-n`, else its value at an end. The stretch with the lowest bound is halved, until that bound is near
+//! enough to the least distance met. The answer is that bound: whatever the search for closest points does, it is
+//! never more than the truth.
 //!
 //! Source: branch and bound on an interval, elementary geometry; the closest points by E. G. Gilbert, D. W. Johnson
 //! and S. S. Keerthi, IEEE J. Robotics and Automation 4 (1988) 193, in the plane. Checked by dense sampling and
@@ -50,7 +50,8 @@ pub(crate) struct Separation {
     pub(crate) near: Offset,
 }
 
-/// What the answer may fall short by, metres: a hand's breadth near by, two parts in a hundred far off, where room is no concern.
+/// What the answer may fall short by, metres: a hand's breadth near by, two parts in a hundred far off, where room is
+/// no concern.
 pub(crate) fn slack_m(distance_m: f64) -> f64 {
     (0.02 * distance_m).max(0.05)
 }
@@ -91,57 +92,94 @@ pub(crate) fn scaled(v: Offset, by: f64) -> Offset {
 pub(crate) fn least(a: &[Turning], b: &[Turning], turns: Turns, within_m: f64) -> Option<Separation> {
     let pieces = (turns.half / WIDEST_RAD).ceil().max(1.0);
     let half = turns.half / pieces;
-    let mut open: Vec<Turns> = Vec::with_capacity(16);
+    let mut search =
+        Search { a, b, met_m: f64::INFINITY, near: Offset::ORIGIN, open: Vec::with_capacity(32) };
     let mut k = 0.0;
     while k < pieces {
-        open.push(Turns { centre: turns.centre - turns.half + half * (2.0 * k + 1.0), half });
+        search.look(turns.centre - turns.half + half * (2.0 * k + 1.0), half);
         k += 1.0;
     }
-    let mut found = Separation { least_m: f64::INFINITY, near: Offset::ORIGIN };
-    let mut met_m = f64::INFINITY;
-    while let Some(stretch) = open.pop() {
-        let closest = closest(a, b, stretch.centre.sin_cos());
-        if closest.distance_m <= 0.0 {
-            return Some(Separation { least_m: 0.0, near: closest.near });
-        }
-        if closest.distance_m < met_m {
-            met_m = closest.distance_m;
-            found.near = closest.near;
-        }
-        let bound_m = bound(a, b, stretch, closest.towards).max(0.0);
-        let enough_m = met_m.min(within_m);
+    loop {
+        let (bound_m, stretch) = search.lowest()?;
+        let enough_m = search.met_m.min(within_m);
         if enough_m - slack_m(enough_m) <= bound_m || stretch.half <= NARROWEST_RAD {
-            found.least_m = found.least_m.min(bound_m);
-        } else {
-            let half = stretch.half / 2.0;
-            open.push(Turns { centre: stretch.centre - half, half });
-            open.push(Turns { centre: stretch.centre + half, half });
+            return (bound_m < within_m).then_some(Separation { least_m: bound_m, near: search.near });
         }
+        let half = stretch.half / 2.0;
+        search.look(stretch.centre - half, half);
+        search.look(stretch.centre + half, half);
     }
-    (found.least_m < within_m).then_some(found)
+}
+
+struct Search<'a> {
+    a: &'a [Turning],
+    b: &'a [Turning],
+    met_m: f64,
+    near: Offset,
+    /// Stretches with their bounds, metres; together they are all the turns.
+    open: Vec<(f64, Turns)>,
+}
+
+impl Search<'_> {
+    fn look(&mut self, centre: f64, half: f64) {
+        let closest = closest(self.a, self.b, centre.sin_cos());
+        if closest.distance_m < self.met_m {
+            (self.met_m, self.near) = (closest.distance_m, closest.near);
+        }
+        let stretch = Turns { centre, half };
+        let bound_m = bound(self.a, self.b, stretch, closest.towards).max(0.0);
+        self.open.push((bound_m, stretch));
+    }
+
+    fn lowest(&mut self) -> Option<(f64, Turns)> {
+        let lowest = self.open.iter().enumerate().min_by(|(_, p), (_, q)| p.0.total_cmp(&q.0))?.0;
+        Some(self.open.swap_remove(lowest))
+    }
 }
 
 /// How far along `n` the bodies stay apart throughout a stretch of turns, metres.
 fn bound(a: &[Turning], b: &[Turning], stretch: Turns, n: Offset) -> f64 {
-    let middle = stretch.centre.sin_cos();
-    let (sin_s, cos_s) = stretch.half.sin_cos();
     // Turning back `n` spares turning every point.
-    let back = turned(n, (-middle.0, middle.1));
-    let mut least_m = f64::INFINITY;
-    for p in b {
-        for q in a {
-            let w = p.turning - q.turning;
-            let (along, athwart) = (dot(back, w), cross(back, w).abs());
-            // `w` comes to lie along `-n` within the stretch, which is narrower than a right angle.
-            let turned_m = if along < 0.0 && athwart * cos_s <= -along * sin_s {
-                -along.hypot(athwart)
-            } else {
-                along * cos_s - athwart * sin_s
-            };
-            least_m = least_m.min(dot(n, p.fixed - q.fixed) + turned_m);
+    let view = View { n, back: turned(n, (-stretch.centre).sin_cos()), ends: stretch.half.sin_cos() };
+    let none = Turning::fixed(Offset::ORIGIN);
+    let reach_m = a.iter().map(|q| -view.least_m(q, &none)).fold(f64::NEG_INFINITY, f64::max);
+    let alone_m = |p: &Turning| view.least_m(&none, p);
+    let mut pairs_m = f64::INFINITY;
+    let mut seek = |p: &Turning| {
+        // Turned each at its worst the two are never further apart than turned together: most points need no pairing.
+        if alone_m(p) - reach_m < pairs_m {
+            pairs_m = a.iter().map(|q| view.least_m(q, p)).fold(pairs_m, f64::min);
         }
+    };
+    // The foremost point first, so that it spares the others.
+    b.iter().min_by(|p, q| alone_m(p).total_cmp(&alone_m(q))).into_iter().for_each(&mut seek);
+    b.iter().for_each(seek);
+    pairs_m
+}
+
+/// A direction to measure along, as seen in the middle of a stretch of turns.
+struct View {
+    n: Offset,
+    /// The same direction turned back by the middle of the stretch.
+    back: Offset,
+    /// Sine and cosine of half the stretch.
+    ends: (f64, f64),
+}
+
+impl View {
+    /// The least of `n·(p - q)` while both turn together through the stretch, metres.
+    fn least_m(&self, q: &Turning, p: &Turning) -> f64 {
+        let w = p.turning - q.turning;
+        let (along, athwart) = (dot(self.back, w), cross(self.back, w).abs());
+        let (sin_s, cos_s) = self.ends;
+        // `w` comes to lie along `-n` within the stretch, which is narrower than a right angle.
+        let turned_m = if along < 0.0 && athwart * cos_s <= -along * sin_s {
+            -(along * along + athwart * athwart).sqrt()
+        } else {
+            along * cos_s - athwart * sin_s
+        };
+        dot(self.n, p.fixed - q.fixed) + turned_m
     }
-    least_m
 }
 
 struct Closest {
@@ -268,19 +306,24 @@ pub(crate) fn hull(mut points: Vec<Offset>) -> Vec<Offset> {
     hull
 }
 
-/// Points whose hull holds the arc that `v` sweeps while it turns by `half` either side, and stands off it by a
-/// fraction `bulge` of its radius at most.
-pub(crate) fn arc(v: Offset, half: f64, bulge: f64) -> impl Iterator<Item = Offset> {
+/// Turns, some with a stretch, that carry a point to places whose hull holds the arc it sweeps while it turns by `half`
+/// either side, and stands off that arc by a fraction `bulge` of its radius at most. For [`turned`].
+pub(crate) fn arc(half: f64, bulge: f64) -> Vec<(f64, f64)> {
     // Tangents at every `2 step` meet at `radius / cos(step)`.
     let widest = (1.0 / (1.0 + bulge)).acos();
-    let pieces = if half > 0.0 { (half / widest).ceil().max(1.0) } else { 0.0 };
-    let step = if pieces > 0.0 { half / pieces } else { 0.0 };
-    let outer = 1.0 / step.cos();
-    let ends = [-half, half].into_iter().map(move |by| turned(v, by.sin_cos()));
-    let tangents = core::iter::successors(Some(0.0_f64), |k| Some(k + 1.0))
-        .take_while(move |k| *k < pieces)
-        .map(move |k| scaled(turned(v, (step * (2.0 * k + 1.0) - half).sin_cos()), outer));
-    ends.chain(tangents)
+    let pieces = (half / widest).ceil().max(1.0);
+    let step = half / pieces;
+    let mut turns = vec![(-half).sin_cos()];
+    if 0.0 < half {
+        turns.push(half.sin_cos());
+        let mut k = 0.0;
+        while k < pieces {
+            let (sin, cos) = (step * (2.0 * k + 1.0) - half).sin_cos();
+            turns.push((sin / step.cos(), cos / step.cos()));
+            k += 1.0;
+        }
+    }
+    turns
 }
 
 #[cfg(test)]
@@ -324,7 +367,7 @@ mod tests {
         #[test]
         fn an_arc_lies_within_the_hull_of_its_points(half in 0.0..3.1_f64, part in -1.0..1.0_f64) {
             let v = at(3.0, 9.0);
-            let hull = hull(arc(v, half, 0.01).collect());
+            let hull = hull(arc(half, 0.01).into_iter().map(|turn| turned(v, turn)).collect());
             let p = turned(v, (half * part).sin_cos());
             let mut edges = hull.iter().zip(hull.iter().cycle().skip(1));
             // Rounding of the corners, ten metres out.

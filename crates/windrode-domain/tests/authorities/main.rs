@@ -1,3 +1,4 @@
 //! What the world outside says, file by file, and how near we come.
 
 mod almanac;
+mod room;
