@@ -33,3 +33,4 @@ pub mod seabed;
 pub mod holding;
 pub mod propeller;
 pub mod set;
+pub mod chance;
