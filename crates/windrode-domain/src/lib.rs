@@ -34,3 +34,6 @@ pub mod holding;
 pub mod propeller;
 pub mod set;
 pub mod chance;
+pub mod parts;
+pub mod arrangement;
+pub mod trade_rules;
