@@ -3,6 +3,7 @@
 //! Exit codes are a public contract: 0 done; 1 the answer is a warning or refusal that the caller must see; 2 bad
 //! input; 3 our own failure.
 
+mod check;
 mod rode;
 mod tide;
 mod wind;
@@ -24,6 +25,7 @@ struct CommandLine {
 
 #[derive(Subcommand)]
 enum Command {
+    Check(check::Arguments),
     Tide(tide::Arguments),
     Rode(rode::Arguments),
     Wind(wind::Arguments),
@@ -101,6 +103,7 @@ pub(crate) fn main() -> ExitCode {
 
 fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
     match command {
+        Command::Check(arguments) => check::run(&arguments, out),
         Command::Tide(arguments) => tide::run(&arguments, out),
         Command::Rode(arguments) => rode::run(&arguments, out),
         Command::Wind(arguments) => wind::run(&arguments, out),
