@@ -1,9 +1,9 @@
 //! The stay file: one berth, from when to when, and what is known of its water, ground, wind and company.
 //!
-//! What makes the file meaningless when it is absent (vessel, position, beginning, end) is a problem here. Whatever else
-//! is absent stays `None`, and the plan says what it could not know. Words whose meaning belongs to other parts (nature
-//! of the bottom, exposure, kinds of neighbours, arrangements) are kept as they were written, with their line and
-//! column, so that a word that nobody knows can be reported where it stands.
+//! What makes the file meaningless when it is absent (vessel, position, beginning, end) is a problem here.
+//! Whatever else is absent stays `None`, and the plan says what it could not know. Words whose meaning belongs to
+//! other parts (nature of the bottom, exposure, kinds of neighbours, arrangements) are kept as they were written,
+//! with their line and column, so that a word that nobody knows can be reported where it stands.
 
 mod berth;
 mod water;

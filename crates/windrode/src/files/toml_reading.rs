@@ -1,9 +1,9 @@
 //! Reading a TOML document key by key, collecting every problem.
 //!
-//! A [`Section`] is a table; asking it for a key gives a [`Field`], present or not, which is then read as what it should
-//! be. A field that is absent or wrong reads as `None`; a wrong one, or an absent one that was wanted, has left its
-//! problem behind. When a section is done, keys that nobody asked for are refused with the nearest that was. So every
-//! key is asked for unconditionally, first, and what follows from the values comes after.
+//! A [`Section`] is a table; asking it for a key gives a [`Field`], present or not, which is then read as what it
+//! should be. A field that is absent or wrong reads as `None`; a wrong one, or an absent one that was wanted, has
+//! left its problem behind. When a section is done, keys that nobody asked for are refused with the nearest that
+//! was. So every key is asked for unconditionally, first, and what follows from the values comes after.
 //!
 //! ```text
 //! read(source, |file| Some(Boat { name: file.want("name", "her name").text()?, … })) ──> Boat | every problem
@@ -157,11 +157,7 @@ impl<'a> Section<'a> {
         meaning: &str,
         read: impl Fn(&Section<'a>) -> Option<T>,
     ) -> Vec<T> {
-        let field = self.want(key, meaning);
-        if field.is_empty_list() {
-            field.refuse::<()>(format!("is empty (give {meaning})"));
-        }
-        field.sections(read)
+        self.want(key, meaning).sections(read)
     }
 
     /// A problem that was found elsewhere, with a value of this file.
@@ -186,6 +182,13 @@ impl<'a> Section<'a> {
             self.refuse(format!("has {} together (keep one of them)", there.join(" and ")));
         }
         there.len() == 1
+    }
+
+    /// Refuses keys that have no meaning beside what the section is, so that they are not silently ignored.
+    pub(crate) fn refuse_beside(&self, what: &str, keys: &[&str]) {
+        for key in keys.iter().filter(|key| self.table.contains_key(**key)) {
+            self.refuse(format!("has {key}, which means nothing for {what} (leave it out)"));
+        }
     }
 
     /// Whether any of the keys is there.

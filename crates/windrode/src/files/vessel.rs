@@ -220,7 +220,11 @@ fn sounder(section: &Section<'_>) -> Option<SounderReads> {
             ("below surface", ReadsBelow::Surface),
         ]);
     let depth = section.may("transducer_depth").length(Within::new(0.0, 6.0));
-    match (reads?, depth) {
+    let reads = reads?;
+    if !matches!(reads, ReadsBelow::Transducer) {
+        section.refuse_beside("such a reading", &["transducer_depth"]);
+    }
+    match (reads, depth) {
         (ReadsBelow::Keel, _) => Some(SounderReads::BelowKeel),
         (ReadsBelow::Surface, _) => Some(SounderReads::BelowSurface),
         (ReadsBelow::Transducer, Some(depth)) => Some(SounderReads::BelowTransducer(depth)),

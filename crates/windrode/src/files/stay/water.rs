@@ -41,6 +41,7 @@ fn table(section: &Section<'_>, zone: &Zone) -> Option<TideSource> {
     let datum = section.may("datum").text();
     let distorted = section.may("curve").word(&[("regular", false), ("distorted", true)]);
     if table.is_absent() {
+        section.refuse_beside("a tide that is no table", &["datum", "curve"]);
         return None;
     }
     let rows = table.sections(|row| tide_row(row, zone));

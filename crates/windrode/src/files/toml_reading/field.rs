@@ -111,6 +111,9 @@ impl<'a> Field<'a> {
             self.refuse::<()>(format!("is {}, not {wanted}", kind_of(value)));
             return vec![];
         };
+        if array.is_empty() {
+            self.refuse::<()>("is an empty list (give something, or leave the key out)");
+        }
         array
             .iter()
             .enumerate()
@@ -121,11 +124,6 @@ impl<'a> Field<'a> {
     /// A list, whatever is in it.
     pub(crate) fn is_list(&self) -> bool {
         self.found.is_some_and(|value| value.get_ref().is_array())
-    }
-
-    /// A list with nothing in it.
-    pub(super) fn is_empty_list(&self) -> bool {
-        self.found.and_then(|value| value.get_ref().as_array()).is_some_and(|array| array.is_empty())
     }
 
     /// One of a set of words.

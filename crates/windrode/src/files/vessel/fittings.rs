@@ -52,6 +52,9 @@ fn joins(section: &Section<'_>) -> Option<Joins> {
             ("rode to snubber", Joins::RodeToSnubber),
             ("rode to boat", Joins::RodeToBoat),
         ])?;
+    if !matches!(joins, Joins::Stretches(_)) {
+        section.refuse_beside("what does not join stretches", &["stretch"]);
+    }
     Some(match (joins, lower) {
         (Joins::Stretches(_), Some(lower)) => Joins::Stretches(lower as usize - 1),
         (joins, _) => joins,

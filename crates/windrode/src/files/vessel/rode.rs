@@ -51,7 +51,11 @@ pub(super) fn snubber(section: &Section<'_>) -> Option<SnubberAboard> {
     let height = section
         .want("height", "the height above the water where it is made fast or led over")
         .length(Within::new(0.0, 6.0));
-    let legs = match (bridle?, spread) {
+    let bridle = bridle?;
+    if !bridle {
+        section.refuse_beside("a single leg", &["spread"]);
+    }
+    let legs = match (bridle, spread) {
         (false, _) => SnubberLegs::Single,
         (true, Some(spread)) => SnubberLegs::Bridle { spread },
         (true, None) => {
@@ -87,6 +91,11 @@ impl Told {
                 );
             }
             return None;
+        }
+        if section.has_any(&["chain"]) {
+            section.refuse_beside("chain", &["diameter", "construction", "ends"]);
+        } else {
+            section.refuse_beside("rope", &["grade", "standard"]);
         }
         let kind = chain.map(Kind::Chain).or(rope.map(Kind::Rope))?;
         Some(Self { kind, makers })

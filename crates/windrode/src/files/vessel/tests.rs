@@ -156,6 +156,18 @@ fn a_stretch_must_be_chain_or_rope_and_not_both() {
 }
 
 #[test]
+fn keys_that_mean_nothing_where_they_stand_are_refused() {
+    for (from, to, why) in [
+        ("grade = 40", "grade = 40\nends = 'spliced'", "ends, which means nothing for chain"),
+        ("chain = 8\n", "rope = 'nylon'\ndiameter = 14\n", "grade, which means nothing for rope"),
+        ("[cleat]", "[sounder]\nreads = 'below keel'\ntransducer_depth = 1\n[cleat]", "transducer_depth"),
+    ] {
+        let found = problems(&SOUND.replace(from, to));
+        assert!(found.iter().any(|line| line.contains(why)), "{found:?}");
+    }
+}
+
+#[test]
 fn an_unmentioned_end_is_knotted() {
     let text = SOUND.to_owned()
         + "[[snubber]]\nname = 's'\nrope = 'polyamide'\ndiameter = 14\nlength = 8\nlegs = 'single'\nheight = 1\n";
@@ -175,7 +187,7 @@ fn half_told_things_are_refused() {
             "[[connector]]\nname = 'c'\njoins = 'rode to boat'\nshackle = 10\nrode = 'rope'\n",
             "is no rode of hers",
         ),
-        ("[[rode]]\nname = 'chain'\nstretch = []\n", "is empty"),
+        ("[[rode]]\nname = 'chain'\nstretch = []\n", "is an empty list"),
         (
             "[[snubber]]\nname = 's'\nrope = 'polyamide'\ndiameter = 14\nlength = 8\nlegs = 'bridle'\nheight = 1\n",
             "give spread",
