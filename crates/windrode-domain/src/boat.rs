@@ -16,7 +16,7 @@ pub enum HullKind {
 
 /// Dimensions of the hull.
 ///
-/// Invariant of [`Hull::new`]: every length and the displacement are finite and positive,
+/// Invariant of [`Hull::checked`]: every length and the displacement are finite and positive,
 /// `waterline_length <= length_overall`, `canoe_draught <= draught`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hull {

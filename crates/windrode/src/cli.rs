@@ -4,6 +4,7 @@
 //! input; 3 our own failure.
 
 mod arguments;
+mod check;
 mod rode;
 mod tide;
 mod wind;
@@ -25,6 +26,7 @@ struct CommandLine {
 
 #[derive(Subcommand)]
 enum Command {
+    Check(check::Arguments),
     Tide(tide::Arguments),
     Rode(rode::Arguments),
     Wind(wind::Arguments),
@@ -102,6 +104,7 @@ pub(crate) fn main() -> ExitCode {
 
 fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
     match command {
+        Command::Check(arguments) => check::run(&arguments, out),
         Command::Tide(arguments) => tide::run(&arguments, out),
         Command::Rode(arguments) => rode::run(&arguments, out),
         Command::Wind(arguments) => wind::run(&arguments, out),

@@ -2,6 +2,10 @@
 
 mod cli;
 mod stations;
+mod quantity;
+mod crew_units;
+mod mark_words;
+mod files;
 mod sheet_json;
 
 use std::process::ExitCode;

@@ -159,7 +159,6 @@ impl MakersFigures {
                 breaking: breaking_load,
             }));
         }
-        let strength_stated = self.mass.is_some() && self.breaking_load.is_some();
         Some(Ok(Stretch {
             name: piece.name,
             stuff: piece.stuff,
@@ -170,7 +169,8 @@ impl MakersFigures {
             strength_left: piece.strength_left,
             working_load,
             stiffness,
-            origin: if strength_stated { Origin::Given } else { kind.origin },
+            // The word stands beside the strength wherever it is shown.
+            origin: if self.breaking_load.is_some() { Origin::Given } else { kind.origin },
         }))
     }
 }

@@ -238,8 +238,8 @@ impl RopeKind {
 impl Stretch {
     /// A length of rope, from its fibre, diameter, construction and ends and from what its maker states.
     ///
-    /// Figures from the lists are [`Origin::Assumed`]: lists differ by up to 41 % for the same rope. Mass and breaking
-    /// load from the maker make it [`Origin::Given`].
+    /// Figures from the lists are [`Origin::Assumed`]: lists differ by up to 41 % for the same rope. A breaking load
+    /// from the maker makes it [`Origin::Given`].
     ///
     /// # Errors
     /// [`StretchError`] for a diameter that no list holds and the maker's figures do not make up for, polypropylene
