@@ -535,6 +535,8 @@ pub struct BowTable {
     pub gusts: Vec<Speed>,
     /// Rode for each, by row; `None` where no length aboard does.
     pub rode: Vec<Vec<Option<Length>>>,
+    /// The same in the crew's marks, by row; `None` where there is no length or the rode has no marks.
+    pub marks: Vec<Vec<Option<MarkAt>>>,
     /// Uplift at the shank that the table allows.
     pub uplift_allowed: Angle,
 }
