@@ -6,6 +6,7 @@
 use jiff::{SignedDuration, Timestamp};
 
 use super::limits::Limits;
+use crate::arrangement::Arrangement;
 
 use crate::boat::Boat;
 use crate::depth::ChartedDepth;
@@ -162,7 +163,7 @@ pub struct Inputs {
     /// What a dive has seen.
     pub dive: Option<Dive>,
     /// How she is anchored.
-    pub arrangement: (),
+    pub arrangement: Arrangement,
     /// The limits between the words.
     pub limits: Limits,
     /// The anchor is down already since.
