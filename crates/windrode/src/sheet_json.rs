@@ -402,6 +402,7 @@ fn unknown_code(unknown: &Unknown) -> &'static str {
         Unknown::WindBefore { .. } => "forecast_begins_late",
         Unknown::Tide { .. } => "tide_unknown",
         Unknown::Stream { .. } => "stream_unknown",
+        Unknown::Sea { .. } => "sea_unknown",
         Unknown::Bottom => "bottom_unknown",
         Unknown::Depth => "depth_unknown",
         Unknown::Neighbour { .. } => "neighbour_unknown",

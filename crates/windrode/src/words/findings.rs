@@ -127,6 +127,7 @@ fn unknown(what: &Unknown, voice: &Voice) -> String {
         }
         Unknown::Tide { why } => format!("Cannot say the tide: {}.", ended(why)),
         Unknown::Stream { why } => format!("Cannot say the stream: {}.", ended(why)),
+        Unknown::Sea { why } => format!("Cannot say the sea: {}.", ended(why)),
         Unknown::Bottom => "Cannot say how the ground holds: its nature is not given.".to_owned(),
         Unknown::Depth => "Cannot say the depth: neither chart nor sounding is given.".to_owned(),
         Unknown::Neighbour { name, why } => {
