@@ -69,6 +69,18 @@ pub enum CannotSay {
 }
 
 impl Arrangement {
+    /// Its name in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::SingleAnchor => "a single anchor",
+            Self::TwoAnchorsForward { .. } => "two anchors forward",
+            Self::Tandem { .. } => "anchors in tandem",
+            Self::SternLine => "a line from the stern to the shore",
+            Self::ForeAndAft => "moored fore and aft",
+            Self::Bahamian => "two anchors up and down the stream",
+        }
+    }
+
     /// Nothing for a single anchor, which is judged; the reason why not for any other.
     ///
     /// # Errors

@@ -5,6 +5,9 @@
 
 mod arguments;
 mod check;
+mod demo;
+mod explain;
+mod plan;
 mod rode;
 mod tide;
 mod wind;
@@ -26,6 +29,9 @@ struct CommandLine {
 
 #[derive(Subcommand)]
 enum Command {
+    Plan(plan::Arguments),
+    Explain(explain::Arguments),
+    Demo(demo::Arguments),
     Check(check::Arguments),
     Tide(tide::Arguments),
     Rode(rode::Arguments),
@@ -104,6 +110,9 @@ pub(crate) fn main() -> ExitCode {
 
 fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
     match command {
+        Command::Plan(arguments) => plan::run(&arguments, out),
+        Command::Explain(arguments) => explain::run(&arguments, out),
+        Command::Demo(arguments) => demo::run(&arguments, out),
         Command::Check(arguments) => check::run(&arguments, out),
         Command::Tide(arguments) => tide::run(&arguments, out),
         Command::Rode(arguments) => rode::run(&arguments, out),

@@ -1,11 +1,13 @@
 //! An invented sheet for the tests of its views: figures that could be, of a bay and boats that are not.
 
 use jiff::{SignedDuration, Timestamp, tz::TimeZone};
+use windrode_domain::environment::heading::Lies;
+use windrode_domain::parts::PartKind;
 use windrode_domain::plan::limits::Limits;
 use windrode_domain::plan::sheet::{
-    BowLoad, BowTable, CurvePoint, Finding, Head, Instant, LeastRoom, LieDensity, Lies, Mark, MarkAt,
-    PartKind, PartLine, Provenance, Reason, Remedy, Reminder, Riding, RodeCurve, RuleBeside, SeaNow,
-    SectorShare, Sheet, StayChance, StreamNow, TideTurn, Unknown, Veer, Verdict, WindNow,
+    BowLoad, BowTable, CurvePoint, Finding, Head, Instant, LeastRoom, LieDensity, Mark, MarkAt, PartLine,
+    Provenance, Reason, Remedy, Reminder, Riding, RodeCurve, RuleBeside, SeaNow, SectorShare, Sheet,
+    StayChance, StreamNow, TideTurn, Unknown, Veer, Verdict, WindNow,
 };
 use windrode_domain::position::{Offset, Position};
 use windrode_domain::span::Span;

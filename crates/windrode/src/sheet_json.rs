@@ -5,25 +5,18 @@
 
 use jiff::Timestamp;
 use serde::Serialize;
+
+use windrode_domain::environment::heading::Lies;
+use windrode_domain::parts::PartKind;
 use windrode_domain::plan::limits::Limits;
 use windrode_domain::plan::sheet::{
-    BowLoad, BowTable, Finding, Instant, LeastRoom, Lies, Mark, PartKind, PartLine, Provenance, Reason,
-    Reminder, Riding, RuleBeside, Sheet, StayChance, TideTurn, Unknown, Veer, Verdict,
+    BowLoad, BowTable, Finding, Instant, LeastRoom, Mark, PartLine, Provenance, Reason, Reminder, Riding,
+    RuleBeside, Sheet, StayChance, TideTurn, Unknown, Veer, Verdict,
 };
 use windrode_domain::span::Span;
 use windrode_domain::units::{Bearing, Length};
 
-/// People's words for the parts of the sheet that the JSON carries as text.
-pub(crate) trait Wording {
-    /// What to do, in one sentence.
-    fn sentence(&self, sheet: &Sheet) -> String;
-    /// The rode in the crew's marks.
-    fn marks(&self, veer: &Veer) -> String;
-    /// A reason as a sentence.
-    fn reason(&self, finding: &Finding) -> String;
-    /// Its remedies as one text; `None` when there is none.
-    fn remedies(&self, finding: &Finding) -> Option<String>;
-}
+use crate::words::{self, Voice};
 
 /// The whole sheet.
 #[derive(Serialize)]
@@ -235,7 +228,7 @@ pub(crate) fn verdict_word(verdict: Verdict) -> &'static str {
 
 impl SheetView {
     /// The sheet as the contract shows it.
-    pub(crate) fn of(sheet: &Sheet, wording: &impl Wording) -> Self {
+    pub(crate) fn of(sheet: &Sheet, voice: &Voice) -> Self {
         let head = &sheet.head;
         Self {
             version: 1,
@@ -249,14 +242,14 @@ impl SheetView {
             from: time(head.span.from()),
             to: time(head.span.to()),
             verdict: verdict_word(sheet.verdict),
-            sentence: wording.sentence(sheet),
+            sentence: words::call(sheet, voice),
             rode_m: sheet.veer.as_ref().map(|veer| veer.length.as_metres()),
-            marks: sheet.veer.as_ref().map(|veer| wording.marks(veer)),
+            marks: sheet.veer.as_ref().and_then(|veer| Some(words::mark(veer.mark.as_ref()?, voice))),
             veer: sheet.veer.as_ref().map(VeerView::from),
             chance_of_dragging: sheet.chance.map(ChanceView::from),
             weakest: sheet.parts.first().map(PartView::from),
             parts: sheet.parts.iter().map(PartView::from).collect(),
-            reasons: sheet.findings.iter().map(|finding| ReasonView::of(finding, wording)).collect(),
+            reasons: sheet.findings.iter().map(|finding| ReasonView::of(finding, voice)).collect(),
             limits: LimitsView::of(&sheet.limits, head.length_overall),
             datum: head.datum.clone(),
             tide_source: head.tide_source.clone(),
@@ -326,17 +319,19 @@ impl From<&PartLine> for PartView {
 }
 
 impl ReasonView {
-    fn of(finding: &Finding, wording: &impl Wording) -> Self {
+    fn of(finding: &Finding, voice: &Voice) -> Self {
         let figure = Figure::of(&finding.reason);
+        let remedies: Vec<String> =
+            finding.remedies.iter().map(|remedy| words::remedy(remedy, voice)).collect();
         Self {
             code: figure.code,
             calls_for: verdict_word(finding.calls_for),
-            text: wording.reason(finding),
+            text: words::reason(&finding.reason, voice),
             time: finding.at.map(time),
             value: figure.value,
             limit: figure.limit,
             unit: figure.unit,
-            remedy: wording.remedies(finding),
+            remedy: (!remedies.is_empty()).then(|| remedies.join(" ")),
         }
     }
 }

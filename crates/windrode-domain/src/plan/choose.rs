@@ -32,7 +32,12 @@ pub struct Chosen {
 }
 
 /// Lays what the crew say, or what is sought.
+///
+/// More lines than a single anchor's are never judged as one: nothing is laid then.
 pub fn lay(board: &Board<'_>) -> Chosen {
+    if board.inputs.arrangement.judged().is_err() {
+        return Chosen { laid: None, failed: None };
+    }
     let Some(length) = board.inputs.veered.or_else(|| sought(board)) else {
         return Chosen { laid: None, failed: board.stowed.as_ref().err().cloned() };
     };
@@ -51,14 +56,24 @@ fn whole_metres(length: Length, aboard: Length) -> Length {
 /// The trade's fair-weather scope at the highest water, as far as there is rode for it.
 pub(super) fn fair_weather(board: &Board<'_>) -> Option<Length> {
     let aboard = board.inputs.gear.rode.length();
-    let scope = if board.inputs.gear.rode.is_all_chain() { FAIR_SCOPE_CHAIN } else { FAIR_SCOPE_ROPE };
-    Some(whole_metres(board.greatest_height()? * scope, aboard))
+    Some(whole_metres(board.greatest_height()? * fair_scope(board), aboard))
+}
+
+/// The trade's fair-weather scope for her rode.
+pub(super) fn fair_scope(board: &Board<'_>) -> f64 {
+    if board.inputs.gear.rode.is_all_chain() { FAIR_SCOPE_CHAIN } else { FAIR_SCOPE_ROPE }
 }
 
 fn sought(board: &Board<'_>) -> Option<Length> {
     let least = fair_weather(board)?;
     let by_chance = shortest_within(board, board.inputs.limits.chance_care, least);
     Some(by_chance.or_else(|| shank_down(board)).map_or(board.inputs.gear.rode.length(), |l| l.max(least)))
+}
+
+/// What the physics alone asks, without the trade's scope: the length that keeps the shank down in every gust (90th
+/// percentile); `None` if none aboard does.
+pub(super) fn by_physics(board: &Board<'_>) -> Option<Length> {
+    shank_down(board)
 }
 
 /// The shortest whole metre, no shorter than `least`, that keeps the chance within a limit; `None` if none aboard does.

@@ -14,7 +14,10 @@ use super::board::Board;
 use super::choose::Chosen;
 use super::over_stay::OverStay;
 use super::sheet::{Finding, MarkAt, PartLine, Remedy, Verdict};
+use crate::parts::PartsError;
 use crate::units::Length;
+
+pub(super) use notes::{gust_of, proved_gust};
 
 /// What the findings are made from.
 #[derive(Clone, Copy)]
@@ -23,6 +26,7 @@ pub(super) struct Found<'a> {
     pub(super) chosen: &'a Chosen,
     pub(super) over: Option<&'a OverStay>,
     pub(super) parts: &'a [PartLine],
+    pub(super) no_parts: Option<PartsError>,
 }
 
 /// All findings, most urgent first, and the word that they make.

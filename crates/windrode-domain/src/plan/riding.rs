@@ -101,6 +101,8 @@ pub struct Ride {
     pub at_gust_p90: Lie,
     /// Rode under the steady load at its median.
     pub at_steady: Lie,
+    /// Steady load at its 90th percentile.
+    pub steady_p90: Force,
     /// Horizontal peak at the median.
     pub peak: Force,
     /// Horizontal peak at the 90th percentile.
@@ -179,6 +181,7 @@ pub(super) fn ride(
         height: asked.height,
         slope: asked.bed.slope,
         at_steady: asked.under(steady)?,
+        steady_p90,
         at_gust: asked.under(gust)?,
         at_gust_p90: asked.under(gust_p90)?,
         peak,

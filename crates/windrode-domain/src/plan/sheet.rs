@@ -5,6 +5,8 @@
 use jiff::Timestamp;
 
 use super::limits::Limits;
+use crate::environment::heading::Lies;
+use crate::parts::PartKind;
 use crate::position::{Offset, Position};
 use crate::span::Span;
 use crate::uncertain::{Band, Origin};
@@ -93,19 +95,6 @@ pub struct BowLoad {
     pub gust: Force,
     /// The gust met while surging, on the rode's own spring.
     pub peak: Force,
-}
-
-/// What turns her.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Lies {
-    /// To the wind.
-    WindRode,
-    /// To the stream.
-    TideRode,
-    /// Between the two, or across them: heading uncertain.
-    Athwart,
-    /// Neither is strong enough to say.
-    LightAir,
 }
 
 /// Wind at one instant.
@@ -209,21 +198,6 @@ pub struct StayChance {
     pub worst: Timestamp,
 }
 
-/// Kind of a part in the line of load.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum PartKind {
-    /// Anchor in ground.
-    Ground,
-    /// Shackle, swivel, joining link, hook.
-    Connector,
-    /// Chain or rope.
-    Stretch,
-    /// Snubber or bridle.
-    Snubber,
-    /// Cleat, bollard, windlass.
-    StrongPoint,
-}
-
 /// One part in the line of load, at the worst instant of the stay.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PartLine {
@@ -233,9 +207,9 @@ pub struct PartLine {
     pub kind: PartKind,
     /// Peak load on it at the 90th percentile (for the ground: the gust at the shank).
     pub load: Force,
-    /// What it may carry: working load; for the ground, the 10th percentile of holding.
+    /// What it may carry: working load; for the ground, the holding that nine in ten exceed.
     pub may_carry: Force,
-    /// Where it gives: breaking load less wet, knots and splices; for the ground, the median of holding.
+    /// Where it gives: breaking load less wet, knots and splices; for the ground, the holding that nine in ten exceed, less uplift.
     pub gives_at: Force,
     /// When the load comes.
     pub at: Timestamp,

@@ -1,6 +1,7 @@
 //! The word, the one sentence that says what to do, and the lines that need no table.
 
-use windrode_domain::plan::sheet::{PartKind, PartLine, Provenance, Sheet, TideTurn, Veer, Verdict};
+use windrode_domain::parts::PartKind;
+use windrode_domain::plan::sheet::{PartLine, Provenance, Sheet, TideTurn, Veer, Verdict};
 use windrode_domain::span::Span;
 
 use super::figures::{Toward, force, length, rode_length_long};

@@ -1,7 +1,8 @@
 //! What the parts in the line of load call for.
 
 use super::Found;
-use crate::plan::sheet::{Finding, PartKind, PartLine, Reason, Remedy, Verdict};
+use crate::parts::PartKind;
+use crate::plan::sheet::{Finding, PartLine, Reason, Remedy, Verdict};
 
 pub(super) fn findings(found: Found<'_>) -> Vec<Finding> {
     found

@@ -15,6 +15,7 @@ pub(super) fn findings(found: Found<'_>) -> Vec<Finding> {
     all.extend(ground(board));
     all.extend(rode(found));
     all.extend(neighbours(found));
+    all.extend(arrangement(board));
     all.extend(board.inputs.forbidden.clone().map(|what| Finding {
         reason: Reason::ForbiddenGround { what },
         calls_for: Verdict::DoNotLieHere,
@@ -104,6 +105,13 @@ fn told(why: &NoWeather, board: &Board<'_>) -> Option<(Unknown, Vec<Remedy>)> {
     })
 }
 
+fn arrangement(board: &Board<'_>) -> Option<Finding> {
+    let why = board.inputs.arrangement.judged().err()?;
+    let what = board.inputs.arrangement.words().to_owned();
+    let unknown = Unknown::Arrangement { what, why: why.to_string() };
+    Some(cannot_say(unknown, find_out("how she would lie to a single anchor")))
+}
+
 fn ground(board: &Board<'_>) -> Vec<Finding> {
     let seen = board.inputs.dive.as_ref().and_then(|dive| dive.ground.as_ref());
     let mut all = Vec::new();
@@ -134,6 +142,7 @@ fn rode(found: Found<'_>) -> Vec<Finding> {
         Some(error) => all.push(out_of_model(&error.to_string())),
         None => {}
     }
+    all.extend(found.no_parts.map(|error| out_of_model(&error.to_string())));
     let laid = found.chosen.laid.as_ref();
     if let Some((at, error)) = laid.and_then(|laid| laid.no_ride.as_ref()) {
         all.push(Finding { at: Some(*at), ..out_of_model(&error.to_string()) });

@@ -1,0 +1,358 @@
+//! The plan as a whole: what a stay comes to when its parts are put together.
+//!
+//! Expectations are limits, monotonies and the trade's own sums; no figure here is copied from our output.
+
+use jiff::{SignedDuration, Timestamp};
+use windrode_domain::arrangement::Arrangement;
+use windrode_domain::boat::{Boat, Hull, HullKind};
+use windrode_domain::depth::ChartedDepth;
+use windrode_domain::environment::forecast::{Forecast, Provenance, Step};
+use windrode_domain::environment::waves::Fetch;
+use windrode_domain::environment::wind::{Exposure, Wind};
+use windrode_domain::environment::windage;
+use windrode_domain::plan::explain::explain;
+use windrode_domain::plan::inputs::{DepthAtAnchor, Foretold, Inputs, Residual, STEP, Slope};
+use windrode_domain::plan::limits::Limits;
+use windrode_domain::plan::plan;
+use windrode_domain::plan::sheet::{Finding, Reason, Remedy, Sheet, Unknown, Verdict};
+use windrode_domain::position::{Offset, Position};
+use windrode_domain::seabed::Bottom;
+use windrode_domain::span::Span;
+use windrode_domain::swing::{Danger, DangerShape};
+use windrode_domain::tackle::chain::{ChainGrade, ChainKind, ChainStandard};
+use windrode_domain::tackle::makers_figures::MakersFigures;
+use windrode_domain::tackle::rope::{RopeConstruction, RopeKind, Termination};
+use windrode_domain::tackle::{
+    Anchor, AnchorClass, Gear, Marks, Rode, RopeFibre, Snubber, SnubberLegs, Stretch, StrongPoint,
+};
+use windrode_domain::uncertain::Origin;
+use windrode_domain::units::{Angle, Bearing, Force, Length, Mass, Speed};
+
+fn metres(value: f64) -> Length {
+    Length::metres(value)
+}
+
+fn instant(hours: i64) -> Timestamp {
+    let evening: Timestamp = "2026-12-31T18:00:00Z".parse().unwrap();
+    evening.checked_add(SignedDuration::from_hours(hours)).unwrap()
+}
+
+fn boat() -> Boat {
+    let hull = Hull {
+        kind: HullKind::MonohullSail,
+        length_overall: metres(13.0),
+        waterline_length: metres(11.5),
+        beam: metres(4.0),
+        draught: metres(2.0),
+        canoe_draught: metres(0.6),
+        displacement: Mass::kilograms(10_000.0),
+    };
+    Boat {
+        name: "Alder".to_owned(),
+        hull,
+        windage: windage::given(12.0, 3.5, metres(2.0)).unwrap(),
+        roller_height: metres(1.0),
+        antenna: None,
+        sounder: None,
+        engine: None,
+    }
+}
+
+fn gear() -> Gear {
+    let chain = ChainKind {
+        size: metres(0.010),
+        grade: Some(ChainGrade::G40),
+        standard: Some(ChainStandard::Iso4565),
+    };
+    let rope = RopeKind {
+        fibre: RopeFibre::Polyamide,
+        diameter: metres(0.016),
+        construction: RopeConstruction::ThreeStrand,
+        termination: Termination::Spliced,
+    };
+    Gear {
+        anchor: Anchor { name: "25 kg scoop".to_owned(), class: AnchorClass::Scoop, mass: Mass::kilograms(25.0) },
+        rode: Rode {
+            name: "chain".to_owned(),
+            stretches: vec![Stretch::chain(chain, metres(80.0), MakersFigures::default()).unwrap()],
+            marks: Some(Marks { every: metres(10.0), looks: vec!["red".to_owned()] }),
+        },
+        connectors: Vec::new(),
+        snubber: Some(Snubber {
+            leg: Stretch::rope(rope, metres(10.0), MakersFigures::default()).unwrap(),
+            legs: SnubberLegs::Single,
+            height: metres(1.0),
+        }),
+        cleat: StrongPoint {
+            name: "bow cleat".to_owned(),
+            working_load: Force::newtons(30_000.0),
+            breaking_load: Force::newtons(60_000.0),
+            origin: Origin::Given,
+        },
+        windlass: None,
+        kellets: Vec::new(),
+    }
+}
+
+/// The same wind for hours from and to, counted from the beginning of the stay.
+fn steady(mean_kn: f64, gust_kn: f64, from: i64, to: i64) -> Forecast {
+    let step = |hours: i64| Step {
+        at: instant(hours),
+        wind: Wind::blowing(Bearing::degrees(300.0), Speed::knots(mean_kn)),
+        gust: Some(Speed::knots(gust_kn)),
+        gust_over: SignedDuration::ZERO,
+    };
+    let provenance =
+        Provenance { source: "stated".to_owned(), issued: Some(instant(0)), member: None, grid: None };
+    Forecast::new((from..=to).map(step).collect(), provenance).unwrap()
+}
+
+/// A night in five metres over clean sand, sheltered, no tide, no neighbours.
+fn inputs(mean_kn: f64, gust_kn: f64) -> Inputs {
+    Inputs {
+        stay: "a night".to_owned(),
+        boat: boat(),
+        gear: gear(),
+        anchor_at: Position::new(-41.2, 174.8).unwrap(),
+        span: Span::new(instant(0), instant(12)).unwrap(),
+        step: STEP,
+        veered: None,
+        depth: Some(DepthAtAnchor {
+            charted: ChartedDepth(metres(5.0)),
+            sigma: metres(0.1),
+            origin: Origin::Measured,
+        }),
+        slope: Some(Slope::level()),
+        bottom: Bottom::parse("sand", Origin::Given).unwrap(),
+        forbidden: None,
+        tide: Foretold::None,
+        tide_source: "none".to_owned(),
+        residual: Residual { mean: Length::ZERO, sigma: metres(0.05), origin: Origin::Given },
+        stream: Foretold::None,
+        forecast: Some(steady(mean_kn, gust_kn, -1, 13)),
+        exposure: Exposure::OffLand,
+        exposure_origin: Origin::Given,
+        fetch: Some(Fetch::around(metres(300.0)).unwrap()),
+        dangers: Vec::new(),
+        neighbours: Vec::new(),
+        proof: None,
+        no_proof: None,
+        dive: None,
+        arrangement: Arrangement::SingleAnchor,
+        limits: Limits::default(),
+    }
+}
+
+fn found<'a>(sheet: &'a Sheet, which: impl Fn(&Reason) -> bool) -> Option<&'a Finding> {
+    sheet.findings.iter().find(|finding| which(&finding.reason))
+}
+
+fn chance_p90(sheet: &Sheet) -> f64 {
+    sheet.chance.unwrap().band.p90
+}
+
+#[test]
+fn a_quiet_night_over_sand_lies_well() {
+    let sheet = plan(&inputs(8.0, 12.0));
+    assert_eq!(sheet.verdict, Verdict::LiesWell, "{:#?}", sheet.findings);
+}
+
+#[test]
+fn a_storm_on_a_small_anchor_is_refused() {
+    let sheet = plan(&inputs(45.0, 65.0));
+    assert_eq!(sheet.verdict, Verdict::DoNotLieHere);
+    let reason = found(&sheet, |reason| matches!(reason, Reason::ChanceOfDragging { .. })).unwrap();
+    assert!(reason.remedies.iter().any(|remedy| matches!(remedy, Remedy::StandsGust(_))));
+}
+
+// Common practice, no source: never less than four to one on chain at the highest water, from ground to roller.
+#[test]
+fn no_less_than_the_trade_s_fair_weather_scope_is_veered_unasked() {
+    let sheet = plan(&inputs(3.0, 5.0));
+    let veer = sheet.veer.unwrap();
+    assert!(4.0 <= veer.length / veer.greatest_height);
+}
+
+#[test]
+fn more_wind_is_never_less_chance_of_dragging() {
+    let chances: Vec<f64> = [10.0, 15.0, 20.0, 25.0, 30.0]
+        .into_iter()
+        .map(|mean_kn| {
+            let stay = Inputs { veered: Some(metres(60.0)), ..inputs(mean_kn, mean_kn * 1.4) };
+            chance_p90(&plan(&stay))
+        })
+        .collect();
+    assert!(chances.is_sorted(), "{chances:?}");
+}
+
+#[test]
+fn more_rode_is_never_more_chance_of_dragging() {
+    let chances: Vec<f64> = [25.0, 35.0, 45.0, 60.0, 80.0]
+        .into_iter()
+        .map(|length_m| {
+            chance_p90(&plan(&Inputs { veered: Some(metres(length_m)), ..inputs(22.0, 32.0) }))
+        })
+        .collect();
+    assert!(chances.is_sorted_by(|a, b| b <= a), "{chances:?}");
+}
+
+#[test]
+fn a_longer_stay_is_never_less_chance_of_dragging() {
+    let of = |hours| {
+        let span = Span::new(instant(0), instant(hours)).unwrap();
+        chance_p90(&plan(&Inputs { span, veered: Some(metres(60.0)), ..inputs(22.0, 32.0) }))
+    };
+    assert!(of(2) <= of(6) && of(6) <= of(12));
+}
+
+#[test]
+fn a_remedy_that_says_how_much_more_rode_does_what_it_says() {
+    let stay = Inputs { veered: Some(metres(22.0)), ..inputs(18.0, 26.0) };
+    let sheet = plan(&stay);
+    let reason = found(&sheet, |reason| matches!(reason, Reason::ChanceOfDragging { .. })).unwrap();
+    let longer = reason.remedies.iter().find_map(|remedy| match remedy {
+        Remedy::VeerTo { length, .. } => Some(*length),
+        _ => None,
+    });
+    let mended = plan(&Inputs { veered: Some(longer.expect("more rode mends it")), ..stay });
+    // Remedies are sought over the instants that tell; the rest adds less than a part in a hundred.
+    assert!(chance_p90(&mended) <= 0.01 * 1.01, "{}", chance_p90(&mended));
+}
+
+#[test]
+fn a_forecast_that_ends_before_the_stay_does_cannot_say_after_it_ends() {
+    let stay = Inputs { forecast: Some(steady(8.0, 12.0, -1, 9)), ..inputs(8.0, 12.0) };
+    let sheet = plan(&stay);
+    assert_eq!(sheet.verdict, Verdict::CannotSay);
+    let ends = found(&sheet, |reason| {
+        matches!(reason, Reason::Unknown(Unknown::Wind { after }) if *after == instant(9))
+    });
+    assert!(ends.is_some(), "{:#?}", sheet.findings);
+    let last = sheet.instants.last().unwrap();
+    assert!(last.riding.is_none() && last.water.is_some(), "water is known, wind is not");
+}
+
+#[test]
+fn what_is_unknown_is_named_and_never_lies_well() {
+    let base = || inputs(8.0, 12.0);
+    let cases = [
+        Inputs { forecast: None, ..base() },
+        Inputs { depth: None, ..base() },
+        Inputs { tide: Foretold::Unknown("no tide is given".to_owned()), ..base() },
+        Inputs { stream: Foretold::Unknown("no stream is given".to_owned()), ..base() },
+        Inputs { fetch: None, ..base() },
+        Inputs { bottom: Bottom::unknown(), ..base() },
+        Inputs { arrangement: Arrangement::Bahamian, ..base() },
+        Inputs { arrangement: Arrangement::SternLine, ..base() },
+    ];
+    for case in cases {
+        let sheet = plan(&case);
+        assert!(found(&sheet, |reason| matches!(reason, Reason::Unknown(_))).is_some());
+        assert!(matches!(sheet.verdict, Verdict::CannotSay | Verdict::DoNotLieHere), "{:?}", sheet.verdict);
+    }
+}
+
+#[test]
+fn more_lines_than_one_anchor_s_are_never_judged_as_a_single_anchor() {
+    let sheet = plan(&Inputs { arrangement: Arrangement::ForeAndAft, ..inputs(8.0, 12.0) });
+    assert!(sheet.chance.is_none() && sheet.veer.is_none());
+    assert_eq!(sheet.verdict, Verdict::CannotSay);
+}
+
+#[test]
+fn forbidden_ground_is_refused_in_its_own_words() {
+    let stay = Inputs { forbidden: Some("cable area".to_owned()), ..inputs(5.0, 8.0) };
+    let sheet = plan(&stay);
+    assert_eq!(sheet.verdict, Verdict::DoNotLieHere);
+    let told = found(&sheet, |reason| matches!(reason, Reason::ForbiddenGround { what } if what == "cable area"));
+    assert!(told.is_some());
+}
+
+#[test]
+fn a_rode_shorter_than_the_depth_is_refused_with_the_rode_aboard_as_remedy() {
+    // Snubber included: four metres of chain and a snubber of ten reach the bow, two metres less than the water do not.
+    let deep = DepthAtAnchor {
+        charted: ChartedDepth(metres(30.0)),
+        sigma: metres(0.1),
+        origin: Origin::Measured,
+    };
+    let stay = Inputs { veered: Some(metres(15.0)), depth: Some(deep), ..inputs(8.0, 12.0) };
+    let sheet = plan(&stay);
+    assert_eq!(sheet.verdict, Verdict::DoNotLieHere);
+    let short = found(&sheet, |reason| matches!(reason, Reason::RodeShorterThanDepth { .. })).unwrap();
+    assert!(matches!(short.remedies.first(), Some(Remedy::VeerTo { .. })));
+}
+
+#[test]
+fn a_rock_within_her_swing_is_refused_and_told_which_way_to_lie_farther() {
+    // Wind from 300°: she lies to the south-east of her anchor.
+    let at = Offset::along(Bearing::degrees(120.0), metres(45.0));
+    let rock = Danger::new("rock".to_owned(), DangerShape::Point { at, radius: metres(2.0) }).unwrap();
+    let stay = Inputs { dangers: vec![rock], veered: Some(metres(40.0)), ..inputs(15.0, 20.0) };
+    let sheet = plan(&stay);
+    assert_eq!(sheet.verdict, Verdict::DoNotLieHere);
+    let room = found(&sheet, |reason| matches!(reason, Reason::LittleRoom { .. })).unwrap();
+    let away = room.remedies.iter().find_map(|remedy| match remedy {
+        Remedy::LieFarther { towards, .. } => Some(*towards),
+        _ => None,
+    });
+    // Within her hull's half length of straight away from the rock.
+    assert!(away.unwrap().to(Bearing::degrees(300.0)).abs() < Angle::degrees(45.0));
+}
+
+#[test]
+fn shallow_water_is_refused_with_how_much_deeper() {
+    let shoal = DepthAtAnchor {
+        charted: ChartedDepth(metres(2.2)),
+        sigma: metres(0.1),
+        origin: Origin::Measured,
+    };
+    let sheet = plan(&Inputs { depth: Some(shoal), ..inputs(8.0, 12.0) });
+    let water = found(&sheet, |reason| matches!(reason, Reason::LittleWater { .. })).unwrap();
+    assert_eq!(water.calls_for, Verdict::DoNotLieHere);
+    assert!(matches!(water.remedies.first(), Some(Remedy::DeeperBy(by)) if metres(0.5) < *by));
+}
+
+// Common practice, no source: a sounder that reads 7 m under a keel of 2 m, with the chain leaving 1 m above the water,
+// means 10 m from ground to roller; at four to one 40 m, four of the ten-metre marks.
+#[test]
+fn the_trade_s_own_sum_from_sounder_to_marks_comes_out() {
+    let water = metres(7.0) + metres(2.0);
+    let exact = DepthAtAnchor { charted: ChartedDepth(water), sigma: Length::ZERO, origin: Origin::Measured };
+    let calm = Inputs {
+        depth: Some(exact),
+        residual: Residual { mean: Length::ZERO, sigma: Length::ZERO, origin: Origin::Given },
+        ..inputs(3.0, 5.0)
+    };
+    let veer = plan(&calm).veer.unwrap();
+    assert!((veer.greatest_height.as_metres() - 10.0).abs() < 1e-9);
+    assert!((veer.length.as_metres() - 40.0).abs() < 1e-9, "{}", veer.length);
+    assert_eq!(veer.mark.unwrap().count, 4);
+}
+
+#[test]
+fn the_rode_is_reckoned_at_the_highest_water_and_the_keel_at_the_lowest() {
+    let uncertain = Residual { mean: Length::ZERO, sigma: metres(0.3), origin: Origin::Assumed };
+    let known = plan(&inputs(8.0, 12.0));
+    let unsure = plan(&Inputs { residual: uncertain, ..inputs(8.0, 12.0) });
+    assert!(known.veer.clone().unwrap().greatest_height < unsure.veer.clone().unwrap().greatest_height);
+    let least = |sheet: &Sheet| sheet.instants.iter().filter_map(|i| i.under_keel).reduce(Length::min).unwrap();
+    assert!(least(&unsure) < least(&known));
+}
+
+#[test]
+fn every_number_of_an_instant_tells_its_formula_and_source() {
+    let (at, figures) = explain(&inputs(15.0, 22.0), instant(6)).unwrap();
+    assert_eq!(at, instant(6));
+    assert!(20 <= figures.len());
+    for figure in figures {
+        assert!(!figure.formula.is_empty() && !figure.source.is_empty(), "{}", figure.name);
+        assert!(figure.value.is_finite(), "{}", figure.name);
+    }
+    assert!(explain(&inputs(15.0, 22.0), instant(99)).is_none());
+}
+
+#[test]
+fn the_same_inputs_give_the_same_sheet() {
+    assert_eq!(plan(&inputs(18.0, 27.0)), plan(&inputs(18.0, 27.0)));
+}

@@ -1,0 +1,122 @@
+//! `windrode explain`: where every number of one instant comes from.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use jiff::Timestamp;
+use serde::Serialize;
+use windrode_domain::plan::explain::{Figure, explain};
+
+use super::plan::{Read, read};
+use super::{Ending, Failure, arguments};
+use crate::sheet_json::time;
+
+/// Tells every number of one instant of a stay with its formula, what went into it, and its source
+#[derive(clap::Args)]
+pub(super) struct Arguments {
+    /// The stay file.
+    stay: PathBuf,
+    /// Which instant: the nearest of the stay's is taken (2026-11-27T05:00:00Z).
+    #[arg(long, value_parser = arguments::instant)]
+    time: Timestamp,
+    /// Another vessel than the stay names.
+    #[arg(long)]
+    vessel: Option<PathBuf>,
+    /// JSON in place of text.
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct ExplainedView {
+    version: u32,
+    stay: String,
+    time: String,
+    figures: Vec<FigureView>,
+}
+
+#[derive(Serialize)]
+struct FigureView {
+    name: &'static str,
+    /// `null` where the number is none: it could not be said.
+    value: Option<f64>,
+    unit: &'static str,
+    origin: &'static str,
+    formula: &'static str,
+    inputs: Vec<InputView>,
+    source: String,
+}
+
+#[derive(Serialize)]
+struct InputView {
+    name: &'static str,
+    value: Option<f64>,
+    unit: &'static str,
+}
+
+fn finite(value: f64) -> Option<f64> {
+    value.is_finite().then_some(value)
+}
+
+impl From<Figure> for FigureView {
+    fn from(figure: Figure) -> Self {
+        let input = |input: windrode_domain::plan::explain::Input| InputView {
+            name: input.name,
+            value: finite(input.value),
+            unit: input.unit,
+        };
+        Self {
+            name: figure.name,
+            value: finite(figure.value),
+            unit: figure.unit,
+            origin: figure.origin.word(),
+            formula: figure.formula,
+            inputs: figure.inputs.into_iter().map(input).collect(),
+            source: figure.source,
+        }
+    }
+}
+
+/// Runs the command.
+pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
+    let Read { inputs, voice } = read(&arguments.stay, arguments.vessel.as_deref())?;
+    let Some((at, figures)) = explain(&inputs, arguments.time) else {
+        let (from, to) = (time(inputs.span.from()), time(inputs.span.to()));
+        let asked = time(arguments.time);
+        return Err(Failure::input(format!("--time: {asked} lies outside the stay; give one from {from} to {to}")));
+    };
+    if arguments.json {
+        let figures = figures.into_iter().map(FigureView::from).collect();
+        let view = ExplainedView { version: 1, stay: inputs.stay.clone(), time: time(at), figures };
+        serde_json::to_writer(&mut *out, &view)?;
+        writeln!(out)?;
+    } else {
+        writeln!(out, "{}, {}", inputs.stay, voice.clock.date_time(at))?;
+        figures.iter().try_for_each(|figure| tell(figure, out))?;
+    }
+    Ok(Ending::Done)
+}
+
+fn tell(figure: &Figure, out: &mut impl Write) -> std::io::Result<()> {
+    writeln!(out)?;
+    writeln!(out, "{}: {} ({})", figure.name, amount(figure.value, figure.unit), figure.origin.word())?;
+    writeln!(out, "    = {}", figure.formula)?;
+    for input in &figure.inputs {
+        writeln!(out, "      {}: {}", input.name, amount(input.value, input.unit))?;
+    }
+    writeln!(out, "    source: {}", figure.source)
+}
+
+/// Four figures that mean something; a bare number has the unit 1.
+fn amount(value: f64, unit: &str) -> String {
+    let size = value.abs();
+    let digits = if !size.is_finite() || size < 1e-12 || 1000.0 <= size {
+        0
+    } else {
+        // 1 to 1000 and down to a billionth: the exponent of ten is a small whole number.
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 15")]
+        let digits = (3.0 - size.log10().floor()).clamp(0.0, 15.0) as usize;
+        digits
+    };
+    if unit == "1" { format!("{value:.digits$}") } else { format!("{value:.digits$} {unit}") }
+}
