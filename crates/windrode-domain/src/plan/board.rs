@@ -12,7 +12,7 @@ use super::riding;
 use crate::catenary::{CatenaryError, Stowed};
 use crate::chance::{AMPLIFIED_BY_CHAIN, AMPLIFIED_WITH_SNUBBER, Spreads};
 use crate::depth::TideHeight;
-use crate::environment::loads::{Exposed, yawed, yawed_mean};
+use crate::environment::loads::{Exposed, yawed_mean};
 use crate::environment::{almanac, heading};
 use crate::holding::{Bed, HoldingBand, HoldingError, failing_to_set};
 use crate::set::{chain_friction, failing_to_set_after};
@@ -162,8 +162,8 @@ fn streams(inputs: &Inputs, instants: &[Timestamp]) -> Vec<StreamKnown> {
 /// Spreads of one boat and bed.
 ///
 /// Windage assumed by kind and length is half ignorance of her class, half the boat's own; given, it is hers alone.
-/// The wind load over that head on lies between the mean over a sheer of 0.6 of her habit and the end of the whole of
-/// it (10th to 90th percentile, assumed): a gust meets her anywhere in her swing.
+/// The wind load over that head on is the mean over a swing of half to six fifths of her habit (10th to 90th percentile,
+/// assumed): gusts meet her anywhere in her swing.
 fn spreads(inputs: &Inputs, exposed: &Exposed, bed: Bed) -> Spreads {
     let windage = inputs.boat.windage;
     let sigma = windage.head_on_m2.sigma_ln();
@@ -171,8 +171,8 @@ fn spreads(inputs: &Inputs, exposed: &Exposed, bed: Bed) -> Spreads {
     let soft = inputs.gear.snubber.is_some() || !inputs.gear.rode.is_all_chain();
     let amplified = if soft { AMPLIFIED_WITH_SNUBBER } else { AMPLIFIED_BY_CHAIN };
     let of = |(low, high): (f64, f64)| Lognormal::from_p10_p90(low, high);
-    let sheer =
-        (yawed_mean(exposed.sheer * 0.6, exposed.beam_ratio), yawed(exposed.sheer, exposed.beam_ratio));
+    let swung = |share: f64| yawed_mean(exposed.sheer * share, exposed.beam_ratio);
+    let sheer = (swung(0.5), swung(1.2));
     // The ranges are constants of ours with `0 < low <= high`; certainty of 1 is their only other reading.
     let certain = Lognormal::from_p10_p90(1.0, 1.0);
     let band = |range| of(range).or(certain).unwrap_or_else(|| unreachable!("1 to 1 is a range"));

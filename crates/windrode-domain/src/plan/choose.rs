@@ -2,8 +2,9 @@
 //!
 //! What the crew say stands. Else the shortest whole metre is sought that
 //!
-//! 1. keeps the chance of dragging (90th percentile) within the limit of care, or, where no length aboard does, is the
-//!    shortest that keeps the shank from lifting in the worst gust (90th percentile), or all there is; and
+//! 1. keeps the chance of dragging (90th percentile) within the limit of care, or, where no length aboard does, within
+//!    that of refusal, or, where none does that either, is the shortest that keeps the shank from lifting in the worst
+//!    gust (90th percentile), or all there is; and
 //! 2. is no shorter than the trade's fair-weather scope, four to one on chain, six to one with rope, reckoned from the
 //!    ground to the bow at the highest water (common practice, no source): the physics of a calm night would ask for
 //!    less, and calm nights end.
@@ -66,7 +67,9 @@ pub(super) fn fair_scope(board: &Board<'_>) -> f64 {
 
 fn sought(board: &Board<'_>) -> Option<Length> {
     let least = fair_weather(board)?;
-    let by_chance = shortest_within(board, board.inputs.limits.chance_care, least);
+    let limits = board.inputs.limits;
+    let within = |limit: f64| shortest_within(board, limit, least);
+    let by_chance = within(limits.chance_care).or_else(|| within(limits.chance_refuse));
     Some(by_chance.or_else(|| shank_down(board)).map_or(board.inputs.gear.rode.length(), |l| l.max(least)))
 }
 

@@ -13,6 +13,7 @@ use crate::environment::heading::Lies;
 use crate::environment::loads::{air_drag, wind_at_height, yawed};
 use crate::environment::wind::Peaks;
 use crate::swing::{self, Berthing, Region, RodeKind, Room};
+use crate::uncertain::Origin;
 use crate::units::{Angle, Force, Length};
 
 /// Water levels this close are given one demand curve, at the deeper end: more water only lifts the shank more.
@@ -29,6 +30,10 @@ const LOADS: usize = 24;
 /// A gust's share of the mean below which the mean no longer counts as the base of the gust's distribution: a squall
 /// out of a calm has no mean to speak of.
 const SQUALL_SHARE: f64 = 0.4;
+
+/// Stretches of ten minutes whose strongest gust a forecast gust is: weather models and bulletins give the strongest of
+/// an hour or more (common practice of the services; the shortest of them is taken).
+const GUST_FORECAST_STRETCHES: f64 = 6.0;
 
 /// A length of rode laid on the board.
 #[derive(Clone, Debug)]
@@ -225,9 +230,12 @@ fn instant_load(board: &Board<'_>, weather: &Weather, wind_scale: f64, curve: us
     let base_ms = base.as_metres_per_second();
     let peaks =
         Peaks::about(weather.wind.mean, weather.wind.gust, board.inputs.exposure.turbulence_intensity());
+    // What a forecast calls its gust is the strongest of an hour, not of each ten minutes of it.
+    let stretches: f64 = if weather.wind.gust_origin == Origin::Forecast { GUST_FORECAST_STRETCHES } else { 1.0 };
+    let above_mode_ms = peaks.scale().as_metres_per_second() * stretches.ln();
     let aloft_to_windage_ms = (mean - weather.wind.mean).as_metres_per_second();
     let (location, scale) = if 0.0 < base_ms {
-        let location = (peaks.mode().as_metres_per_second() + aloft_to_windage_ms) / base_ms;
+        let location = (peaks.mode().as_metres_per_second() - above_mode_ms + aloft_to_windage_ms) / base_ms;
         (location.max(1.0), peaks.scale().as_metres_per_second() / base_ms)
     } else {
         (1.0, 0.0)
