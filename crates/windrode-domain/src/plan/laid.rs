@@ -74,7 +74,7 @@ impl Laid {
                 }
             }
         }
-        let all: Vec<usize> = (0..rides.len()).filter(|&index| rides[index].is_some()).collect();
+        let all = each((0..rides.len()).filter(|&index| rides[index].is_some()));
         let (chance, no_chance) = match chance_over(board, &line, &all, 1.0) {
             Ok(chance) => (chance, None),
             Err(error) => (None, Some(error)),
@@ -152,25 +152,73 @@ fn anywhere(board: &Board<'_>, rode: Length, water: Water) -> Option<Region> {
     .ok()
 }
 
-/// The instants whose gusts can matter beside the stay's worst: those with at least half its load.
+/// An instant that speaks for some stretches of ten minutes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Stretch {
+    /// Its place among all instants.
+    pub(super) index: usize,
+    /// How many stretches it speaks for.
+    pub(super) count: u32,
+}
+
+/// Every stretch for itself.
+pub(super) fn each(indices: impl Iterator<Item = usize>) -> Vec<Stretch> {
+    indices.map(|index| Stretch { index, count: 1 }).collect()
+}
+
+/// Stretches that one instant may speak for in a search.
+const MOST_TOGETHER: u32 = 6;
+/// How far pulls may part for one instant to speak for them.
+const PULLS_TOGETHER: Angle = Angle::degrees(10.0);
+
+/// The instants whose gusts can matter beside the stay's worst, those alike and next to each other told by the worst of
+/// them: what searches go by.
 ///
-/// The chance falls so steeply with load that the rest adds nothing that would move a metre of rode.
-pub(super) fn telling(board: &Board<'_>) -> Vec<usize> {
-    let gusts: Vec<(usize, f64)> =
-        board.known().map(|(index, _, weather)| (index, weather.load.gust.total().as_newtons())).collect();
-    let most = gusts.iter().map(|&(_, gust_n)| gust_n).fold(0.0, f64::max);
-    gusts.into_iter().filter(|&(_, gust_n)| most * 0.5 <= gust_n).map(|(index, _)| index).collect()
+/// Left out are those with less than half the load of the worst: the chance falls so steeply with load that they add
+/// nothing that would move a metre of rode. Told together are no more than [`MOST_TOGETHER`], all with the greatest load
+/// among them, in water that differs by half a metre at most. What a search finds is laid and judged in full again.
+pub(super) fn telling(board: &Board<'_>) -> Vec<Stretch> {
+    let gust_n = |weather: &Weather| weather.load.gust.total().as_newtons();
+    let most = board.known().map(|(_, _, weather)| gust_n(weather)).fold(0.0, f64::max);
+    let mut told: Vec<Stretch> = Vec::new();
+    let mut worst: Option<(Water, &Weather)> = None;
+    for (index, water, weather) in board.known() {
+        if gust_n(weather) < most * 0.5 {
+            worst = None;
+            continue;
+        }
+        let joined = match (told.last_mut(), worst) {
+            (Some(last), Some((known_water, known)))
+                if last.count < MOST_TOGETHER
+                    && known.lie.pull.to(weather.lie.pull).abs() <= PULLS_TOGETHER
+                    && (water.depth.0 - known_water.depth.0).abs() <= HEIGHT_BIN * 2.0 =>
+            {
+                last.count += 1;
+                if gust_n(known) < gust_n(weather) {
+                    last.index = index;
+                    worst = Some((water, weather));
+                }
+                true
+            }
+            _ => false,
+        };
+        if !joined {
+            told.push(Stretch { index, count: 1 });
+            worst = Some((water, weather));
+        }
+    }
+    told
 }
 
 /// The chance over some instants; `None` for none of them, or where the ground's holding cannot be said.
 pub(super) fn chance_over(
     board: &Board<'_>,
     line: &Line,
-    indices: &[usize],
+    stretches: &[Stretch],
     wind_scale: f64,
 ) -> Result<Option<ChanceOfDragging>, ChanceError> {
     let Ok(holding) = board.holding.clone() else { return Ok(None) };
-    let Terms { instants, curves, places } = chance_terms(board, line, indices, wind_scale);
+    let Terms { instants, curves, places } = chance_terms(board, line, stretches, wind_scale);
     if instants.is_empty() {
         return Ok(None);
     }
@@ -194,16 +242,16 @@ pub(super) struct Terms {
 }
 
 /// The loads of those instants at which she can be said to ride.
-pub(super) fn chance_terms(board: &Board<'_>, line: &Line, indices: &[usize], wind_scale: f64) -> Terms {
+pub(super) fn chance_terms(board: &Board<'_>, line: &Line, stretches: &[Stretch], wind_scale: f64) -> Terms {
     let mut curves = Curves::default();
-    let mut instants = Vec::with_capacity(indices.len());
-    let mut places = Vec::with_capacity(indices.len());
-    for &index in indices {
+    let mut instants = Vec::with_capacity(stretches.len());
+    let mut places = Vec::with_capacity(stretches.len());
+    for &Stretch { index, count } in stretches {
         let conditions = &board.conditions[index];
         let (Some(water), Ok(weather)) = (conditions.water, &conditions.weather) else { continue };
         let Some(curve) = curves.place(board, line, water, weather) else { continue };
         let Some(load) = instant_load(board, weather, wind_scale, curve) else { continue };
-        instants.push(load);
+        instants.push(InstantLoad { renewals: f64::from(count), ..load });
         places.push(index);
     }
     Terms { instants, curves: curves.curves, places }

@@ -138,7 +138,7 @@ fn leave_before(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Timestamp>
         if within(middle) { low = middle } else { high = middle }
     }
     // The instant that breaks the limit is the one after the last that keeps it.
-    let at = board.conditions.get(*telling.get(low)?)?.at;
+    let at = board.conditions.get(telling.get(low)?.index)?.at;
     (board.inputs.span.from() < at).then_some(at)
 }
 
