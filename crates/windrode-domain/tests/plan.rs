@@ -71,7 +71,11 @@ fn gear() -> Gear {
         termination: Termination::Spliced,
     };
     Gear {
-        anchor: Anchor { name: "25 kg scoop".to_owned(), class: AnchorClass::Scoop, mass: Mass::kilograms(25.0) },
+        anchor: Anchor {
+            name: "25 kg scoop".to_owned(),
+            class: AnchorClass::Scoop,
+            mass: Mass::kilograms(25.0),
+        },
         rode: Rode {
             name: "chain".to_owned(),
             stretches: vec![Stretch::chain(chain, metres(80.0), MakersFigures::default()).unwrap()],
@@ -189,9 +193,7 @@ fn more_wind_is_never_less_chance_of_dragging() {
 fn more_rode_is_never_more_chance_of_dragging() {
     let chances: Vec<f64> = [25.0, 35.0, 45.0, 60.0, 80.0]
         .into_iter()
-        .map(|length_m| {
-            chance_p90(&plan(&Inputs { veered: Some(metres(length_m)), ..inputs(22.0, 32.0) }))
-        })
+        .map(|length_m| chance_p90(&plan(&Inputs { veered: Some(metres(length_m)), ..inputs(22.0, 32.0) })))
         .collect();
     assert!(chances.is_sorted_by(|a, b| b <= a), "{chances:?}");
 }
@@ -224,9 +226,10 @@ fn a_forecast_that_ends_before_the_stay_does_cannot_say_after_it_ends() {
     let stay = Inputs { forecast: Some(steady(8.0, 12.0, -1, 9)), ..inputs(8.0, 12.0) };
     let sheet = plan(&stay);
     assert_eq!(sheet.verdict, Verdict::CannotSay);
-    let ends = found(&sheet, |reason| {
-        matches!(reason, Reason::Unknown(Unknown::Wind { after }) if *after == instant(9))
-    });
+    let ends = found(
+        &sheet,
+        |reason| matches!(reason, Reason::Unknown(Unknown::Wind { after }) if *after == instant(9)),
+    );
     assert!(ends.is_some(), "{:#?}", sheet.findings);
     let last = sheet.instants.last().unwrap();
     assert!(last.riding.is_none() && last.water.is_some(), "water is known, wind is not");
@@ -264,18 +267,16 @@ fn forbidden_ground_is_refused_in_its_own_words() {
     let stay = Inputs { forbidden: Some("cable area".to_owned()), ..inputs(5.0, 8.0) };
     let sheet = plan(&stay);
     assert_eq!(sheet.verdict, Verdict::DoNotLieHere);
-    let told = found(&sheet, |reason| matches!(reason, Reason::ForbiddenGround { what } if what == "cable area"));
+    let told =
+        found(&sheet, |reason| matches!(reason, Reason::ForbiddenGround { what } if what == "cable area"));
     assert!(told.is_some());
 }
 
 #[test]
 fn a_rode_shorter_than_the_depth_is_refused_with_the_rode_aboard_as_remedy() {
     // Snubber included: four metres of chain and a snubber of ten reach the bow, two metres less than the water do not.
-    let deep = DepthAtAnchor {
-        charted: ChartedDepth(metres(30.0)),
-        sigma: metres(0.1),
-        origin: Origin::Measured,
-    };
+    let deep =
+        DepthAtAnchor { charted: ChartedDepth(metres(30.0)), sigma: metres(0.1), origin: Origin::Measured };
     let stay = Inputs { veered: Some(metres(15.0)), depth: Some(deep), ..inputs(8.0, 12.0) };
     let sheet = plan(&stay);
     assert_eq!(sheet.verdict, Verdict::DoNotLieHere);
@@ -302,11 +303,8 @@ fn a_rock_within_her_swing_is_refused_and_told_which_way_to_lie_farther() {
 
 #[test]
 fn shallow_water_is_refused_with_how_much_deeper() {
-    let shoal = DepthAtAnchor {
-        charted: ChartedDepth(metres(2.2)),
-        sigma: metres(0.1),
-        origin: Origin::Measured,
-    };
+    let shoal =
+        DepthAtAnchor { charted: ChartedDepth(metres(2.2)), sigma: metres(0.1), origin: Origin::Measured };
     let sheet = plan(&Inputs { depth: Some(shoal), ..inputs(8.0, 12.0) });
     let water = found(&sheet, |reason| matches!(reason, Reason::LittleWater { .. })).unwrap();
     assert_eq!(water.calls_for, Verdict::DoNotLieHere);
@@ -336,7 +334,8 @@ fn the_rode_is_reckoned_at_the_highest_water_and_the_keel_at_the_lowest() {
     let known = plan(&inputs(8.0, 12.0));
     let unsure = plan(&Inputs { residual: uncertain, ..inputs(8.0, 12.0) });
     assert!(known.veer.clone().unwrap().greatest_height < unsure.veer.clone().unwrap().greatest_height);
-    let least = |sheet: &Sheet| sheet.instants.iter().filter_map(|i| i.under_keel).reduce(Length::min).unwrap();
+    let least =
+        |sheet: &Sheet| sheet.instants.iter().filter_map(|i| i.under_keel).reduce(Length::min).unwrap();
     assert!(least(&unsure) < least(&known));
 }
 

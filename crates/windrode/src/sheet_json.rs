@@ -381,6 +381,7 @@ impl Figure {
             Reason::ProvedLess { proved, coming, .. } => {
                 Self::against("proved_less", proved.as_newtons(), coming.as_newtons(), "N")
             }
+            Reason::SetProvesNothing { .. } => Self::bare("set_proves_nothing"),
             Reason::AthwartOrSheering { hours } => Self::with("athwart", *hours, "h"),
             Reason::WindShift { turn } => Self::with("wind_shift", turn.as_degrees(), "deg"),
             Reason::WindlassCarries => Self::bare("windlass_carries"),

@@ -279,7 +279,8 @@ fn instant_load(board: &Board<'_>, weather: &Weather, wind_scale: f64, curve: us
     let peaks =
         Peaks::about(weather.wind.mean, weather.wind.gust, board.inputs.exposure.turbulence_intensity());
     // What a forecast calls its gust is the strongest of an hour, not of each ten minutes of it.
-    let stretches: f64 = if weather.wind.gust_origin == Origin::Forecast { GUST_FORECAST_STRETCHES } else { 1.0 };
+    let stretches: f64 =
+        if weather.wind.gust_origin == Origin::Forecast { GUST_FORECAST_STRETCHES } else { 1.0 };
     let above_mode_ms = peaks.scale().as_metres_per_second() * stretches.ln();
     let aloft_to_windage_ms = (mean - weather.wind.mean).as_metres_per_second();
     let (location, scale) = if 0.0 < base_ms {

@@ -314,6 +314,11 @@ pub enum Reason {
         /// Wind that the proof is worth, gusting.
         worth: Speed,
     },
+    /// A set was made, and proves nothing.
+    SetProvesNothing {
+        /// Why, in words.
+        why: String,
+    },
     /// Wind and stream oppose each other and she may lie any way.
     AthwartOrSheering {
         /// For how long in all, hours.

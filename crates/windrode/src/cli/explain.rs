@@ -83,7 +83,9 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
     let Some((at, figures)) = explain(&inputs, arguments.time) else {
         let (from, to) = (time(inputs.span.from()), time(inputs.span.to()));
         let asked = time(arguments.time);
-        return Err(Failure::input(format!("--time: {asked} lies outside the stay; give one from {from} to {to}")));
+        return Err(Failure::input(format!(
+            "--time: {asked} lies outside the stay; give one from {from} to {to}"
+        )));
     };
     if arguments.json {
         let figures = figures.into_iter().map(FigureView::from).collect();

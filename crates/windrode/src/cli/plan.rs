@@ -103,7 +103,11 @@ pub(super) fn write(file: &Path, bytes: &[u8]) -> Result<(), Failure> {
 }
 
 /// Writes the three drawings, each under its name.
-pub(super) fn write_drawings(directory: &Path, sheet: &Sheet, voice: &Voice) -> Result<Vec<PathBuf>, Failure> {
+pub(super) fn write_drawings(
+    directory: &Path,
+    sheet: &Sheet,
+    voice: &Voice,
+) -> Result<Vec<PathBuf>, Failure> {
     fs::create_dir_all(directory).map_err(|error| {
         Failure::input(format!("{} cannot be made a directory: {error}", directory.display()))
     })?;

@@ -32,6 +32,7 @@ pub(crate) fn reason(what: &Reason, voice: &Voice) -> String {
         }
         Reason::RodeAboardTooShort { aboard, needed } => rode_too_short(*aboard, *needed, voice),
         Reason::ProvedLess { proved, coming, worth } => proved_less([*proved, *coming], *worth, voice),
+        Reason::SetProvesNothing { why } => format!("The set proves nothing: {}.", ended(why)),
         Reason::AthwartOrSheering { hours } => {
             let hours = (hours * 2.0).ceil() / 2.0;
             format!("Wind and stream are at odds for {hours} h in all: she may lie any way, and sheer.")

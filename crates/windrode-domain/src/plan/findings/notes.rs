@@ -16,6 +16,9 @@ pub(super) fn findings(found: Found<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     all.extend(uplift(found));
     all.extend(proved_less(found));
+    all.extend(
+        found.board.inputs.no_proof.clone().map(|why| note(Reason::SetProvesNothing { why }, Vec::new())),
+    );
     all.extend(athwart(found.board));
     all.extend(wind_shift(found.board));
     all.extend(snubber(found.board));
