@@ -2,6 +2,9 @@
 
 mod cli;
 mod stations;
+mod own_constants;
+mod forecast_file;
+mod assemble;
 mod quantity;
 mod crew_units;
 mod mark_words;

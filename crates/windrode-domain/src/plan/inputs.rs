@@ -3,7 +3,7 @@
 //! Whatever cannot be known is an `Option` or says why it is not known; nothing is filled in here. A plan made from
 //! inputs with gaps says what it can and names the gaps.
 
-use jiff::{SignedDuration, Timestamp};
+use jiff::SignedDuration;
 
 use super::limits::Limits;
 use crate::arrangement::Arrangement;
@@ -160,14 +160,14 @@ pub struct Inputs {
     pub neighbours: Vec<Neighbour>,
     /// What the set has proved, if she has been set.
     pub proof: Option<Proof>,
+    /// Why a set that was made has proved nothing, if so.
+    pub no_proof: Option<String>,
     /// What a dive has seen.
     pub dive: Option<Dive>,
     /// How she is anchored.
     pub arrangement: Arrangement,
     /// The limits between the words.
     pub limits: Limits,
-    /// The anchor is down already since.
-    pub anchored_since: Option<Timestamp>,
 }
 
 impl Inputs {
