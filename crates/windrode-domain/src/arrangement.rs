@@ -14,13 +14,13 @@ pub enum Arrangement {
     SingleAnchor,
     /// Two anchors ahead, their rodes spread by an angle.
     TwoAnchorsForward {
-        /// Angle between the rodes.
-        between: Angle,
+        /// Angle between the rodes, if it is known.
+        between: Option<Angle>,
     },
     /// A second anchor on the first one's rode.
     Tandem {
-        /// Rode between the two.
-        apart: Length,
+        /// Rode between the two, if it is known.
+        apart: Option<Length>,
     },
     /// An anchor ahead and a line from the stern to the shore.
     SternLine,
@@ -35,21 +35,26 @@ pub enum Arrangement {
 pub enum CannotSay {
     /// Two anchors ahead.
     #[error(
-        "two anchors with {:.0}° between: how they share depends on lengths and sheer not known; each may bear all of it{}",
-        between.as_degrees(),
-        if 120.0 < between.as_degrees() { ", and more than all when she lies between them" } else { "" }
+        "two anchors{}: how they share depends on lengths and sheer not known; each may bear all of it{}",
+        between.map_or(String::new(), |angle| format!(" with {:.0}° between", angle.as_degrees())),
+        if between.is_some_and(|angle| 120.0 < angle.as_degrees()) {
+            ", and more than all when she lies between them"
+        } else {
+            ""
+        }
     )]
     Sharing {
-        /// Angle between the rodes.
-        between: Angle,
+        /// Angle between the rodes, if it is known.
+        between: Option<Angle>,
     },
     /// Two anchors in line.
     #[error(
-        "two anchors in line, {apart} apart: the first may keep the second from setting, or lift it; no source says how they add"
+        "two anchors in line{}: the first may keep the second from setting, or lift it; no source says how they add",
+        apart.map_or(String::new(), |apart| format!(", {apart} apart"))
     )]
     InLine {
-        /// Rode between the two.
-        apart: Length,
+        /// Rode between the two, if it is known.
+        apart: Option<Length>,
     },
     /// A line to the shore.
     #[error(
@@ -112,8 +117,8 @@ mod tests {
     fn only_a_single_anchor_is_judged_and_every_other_says_why_not() {
         assert_eq!(Arrangement::SingleAnchor.judged(), Ok(()));
         let others = [
-            Arrangement::TwoAnchorsForward { between: Angle::degrees(40.0) },
-            Arrangement::Tandem { apart: Length::metres(6.0) },
+            Arrangement::TwoAnchorsForward { between: Some(Angle::degrees(40.0)) },
+            Arrangement::Tandem { apart: Some(Length::metres(6.0)) },
             Arrangement::SternLine,
             Arrangement::ForeAndAft,
             Arrangement::Bahamian,

@@ -103,6 +103,8 @@ pub enum SwingError {
 pub struct Danger {
     name: String,
     shape: DangerShape,
+    /// Distance about the shape that belongs to it.
+    margin: Length,
 }
 
 /// The shape of a danger, metres from the anchor.
@@ -239,20 +241,18 @@ impl Region {
 
     /// The least distance from any part of her to a danger.
     pub fn room_to_danger(&self, danger: &Danger) -> Room {
-        let found = match &danger.shape {
+        let (found, about) = match &danger.shape {
             DangerShape::Point { at, radius } => {
                 let spot = [Turning::fixed(*at)];
-                let found = least(&self.corners, &spot, self.turns, f64::INFINITY);
-                found.map(|found| Separation {
-                    least_m: (found.least_m - radius.as_metres()).max(0.0),
-                    ..found
-                })
+                (least(&self.corners, &spot, self.turns, f64::INFINITY), *radius + danger.margin)
             }
             DangerShape::Line(points) => {
-                self.least_to_edges(points.windows(2).map(|edge| [edge[0], edge[1]]))
+                (self.least_to_edges(points.windows(2).map(|edge| [edge[0], edge[1]])), danger.margin)
             }
-            DangerShape::Area(border) => self.least_to_area(border),
+            DangerShape::Area(border) => (self.least_to_area(border), danger.margin),
         };
+        let found =
+            found.map(|found| Separation { least_m: (found.least_m - about.as_metres()).max(0.0), ..found });
         room(danger.name.clone(), found, Case::Still)
     }
 
@@ -345,7 +345,20 @@ impl Danger {
         if points.len() < wanted || !points.iter().all(|p| p.length().is_finite()) {
             return Err(SwingError::NoShape { name, points: points.len(), wanted });
         }
-        Ok(Self { name, shape })
+        Ok(Self { name, shape, margin: Length::ZERO })
+    }
+
+    /// The same with all within a distance of its shape belonging to it.
+    ///
+    /// # Errors
+    /// [`SwingError::NotAMeasure`] unless the distance is a number from nought up.
+    pub fn with_margin(self, margin: Length) -> Result<Self, SwingError> {
+        let value = margin.as_metres();
+        if 0.0 <= value && value.is_finite() {
+            Ok(Self { margin, ..self })
+        } else {
+            Err(SwingError::NotAMeasure { what: "the distance about it", value })
+        }
     }
 
     /// Its name.

@@ -2,10 +2,13 @@
 
 mod cli;
 mod stations;
+mod own_constants;
+mod forecast_file;
 mod quantity;
 mod crew_units;
 mod mark_words;
 mod files;
+mod assemble;
 mod words;
 mod sheet_text;
 mod sheet_json;

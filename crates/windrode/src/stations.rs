@@ -2,6 +2,7 @@
 //!
 //! They are embedded as packed bytes ([`windrode_wire::stations`]); nothing is unpacked until it is asked for.
 
+use windrode_domain::environment::tide::harmonic::Convention;
 use windrode_domain::position::Position;
 use windrode_domain::units::{Bearing, Length};
 use windrode_wire::stations::{Entry, Stations, StationsError};
@@ -35,6 +36,12 @@ pub(crate) enum Named {
 /// All of them.
 pub(crate) fn all() -> Result<Stations<'static>, StationsError> {
     Stations::read(PACKED)
+}
+
+/// How a station's own service takes node factors: the American one holds them through the year; TICON-4 was analysed
+/// with factors of every instant.
+pub(crate) fn convention(entry: &Entry<'_>) -> Convention {
+    if entry.id.starts_with("noaa/") { Convention::UsTables } else { Convention::Continuous }
 }
 
 /// The station of an identity, with its source before it or not, in capitals or not.

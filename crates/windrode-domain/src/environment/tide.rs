@@ -134,6 +134,24 @@ pub enum TideError {
         /// Last entry.
         to: Timestamp,
     },
+    /// The table of streams does not reach so far.
+    #[error("the table of streams reaches from {from} to {to}, not to {at}")]
+    StreamNotCovered {
+        /// What was asked for.
+        at: Timestamp,
+        /// First row.
+        from: Timestamp,
+        /// Last row.
+        to: Timestamp,
+    },
+    /// The table of streams has no row for so long that a turn may be missing.
+    #[error("the table of streams has no row for more than 7 h between {from} and {to}")]
+    StreamGap {
+        /// The row before.
+        from: Timestamp,
+        /// The row after.
+        to: Timestamp,
+    },
     /// Between these two turns the curve is distorted, and a half-cosine would be wrong.
     #[error("between {from} and {to} {why}: a half-cosine would be wrong")]
     Distorted {

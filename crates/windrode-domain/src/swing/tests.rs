@@ -78,6 +78,17 @@ fn a_danger_as_wide_as_the_room_takes_all_of_it() {
 }
 
 #[test]
+fn a_margin_takes_its_breadth_from_the_room_to_a_line_and_to_an_area() {
+    let wall = vec![at(-500.0, 60.0), at(500.0, 60.0), at(500.0, 90.0), at(-500.0, 90.0)];
+    for shape in [DangerShape::Line(wall.clone()), DangerShape::Area(wall)] {
+        let bare = Danger::new("wall".into(), shape).unwrap();
+        let (berth, broad) = (berthing(0.0, 0.0, 0.0), bare.clone().with_margin(metres(3.0)).unwrap());
+        assert!((room_m(&berth, &bare) - room_m(&berth, &broad) - 3.0).abs() < 1e-9);
+        assert!(bare.with_margin(metres(f64::NAN)).is_err());
+    }
+}
+
+#[test]
 fn within_a_forbidden_area_there_is_no_room_though_its_border_is_far() {
     let border = vec![at(-500.0, -500.0), at(500.0, -500.0), at(500.0, 500.0), at(-500.0, 500.0)];
     let area = Danger::new("reserve".into(), DangerShape::Area(border.clone())).unwrap();

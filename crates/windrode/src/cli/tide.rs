@@ -1,20 +1,21 @@
 //! `windrode tide`: highs, lows and heights; slacks, greatest floods and ebbs; stations by name and by distance.
 
-mod constants;
 mod listing;
 mod prediction;
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
+use windrode_domain::environment::tide::Tide;
 use windrode_domain::environment::tide::harmonic::Convention;
 use windrode_domain::position::Position;
 use windrode_domain::span::Span;
 use windrode_wire::stations::{Entry, Water};
 
 use super::{Ending, Failure, arguments};
+use crate::own_constants;
 use crate::stations::{self, Named};
 
 /// Tells the tide or the stream of a place: its turns, and heights or speeds at a step.
@@ -102,7 +103,7 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
     let span = span(arguments)?;
     let place = match (&arguments.station, &arguments.constants) {
         (Some(id), _) => station(id, arguments.convention)?,
-        (None, Some(file)) => constants::place(file, arguments.convention)?,
+        (None, Some(file)) => own(file, arguments.convention)?,
         (None, None) => return Err(Failure::input("--station ID or --constants FILE is needed")),
     };
     let told = prediction::predict(&place, span, arguments.every)?;
@@ -145,10 +146,7 @@ fn station(id: &str, convention: Option<ConventionName>) -> Result<Place, Failur
 }
 
 fn carried(entry: &Entry<'static>, convention: Option<ConventionName>) -> Result<Place, Failure> {
-    // The American service holds its factors through the year; TICON-4 was analysed with factors of every instant.
-    let american = entry.id.starts_with("noaa/");
-    let usual = if american { Convention::UsTables } else { Convention::Continuous };
-    let convention = convention.map_or(usual, Convention::from);
+    let convention = convention.map_or(stations::convention(entry), Convention::from);
     let all = stations::all().map_err(ours)?;
     let pedigree = all.pedigree(entry).map_err(ours)?;
     let reference = pedigree.reference.map(|number| all.get(number)).transpose().map_err(ours)?;
@@ -166,6 +164,24 @@ fn carried(entry: &Entry<'static>, convention: Option<ConventionName>) -> Result
         years: pedigree.years,
         left_out_m: pedigree.left_out.as_metres(),
         water: all.water(entry, convention).map_err(ours)?,
+    })
+}
+
+fn own(path: &Path, convention: Option<ConventionName>) -> Result<Place, Failure> {
+    let own = own_constants::read(path, convention.map(Convention::from)).map_err(Failure::BadInput)?;
+    Ok(Place {
+        id: own.name.clone(),
+        name: own.name,
+        position: own.position,
+        zone: TimeZone::fixed(own.clock),
+        datum: Some(own.tide.datum.clone()),
+        convention: own.convention,
+        licence: None,
+        attribution: None,
+        reference: None,
+        years: None,
+        left_out_m: 0.0,
+        water: Water::Tide(Tide::Harmonic(own.tide)),
     })
 }
 

@@ -1,19 +1,16 @@
 //! `windrode wind`: what a forecast says at a place, step by step.
 
-use std::io::{Read, Write};
-use std::path::{Path, PathBuf};
+use std::io::Write;
+use std::path::PathBuf;
 
 use serde::Serialize;
 use windrode_domain::environment::forecast::{Forecast, Provenance, Step};
 use windrode_domain::environment::wind::Beaufort;
 use windrode_domain::position::Position;
 use windrode_domain::units::{Bearing, Speed};
-use windrode_wire::{forecast_csv, grib2};
 
 use super::{Ending, Failure, arguments};
-
-/// How far into a file a first GRIB message may begin: a bulletin's heading is shorter.
-const HEADING_BYTES: usize = 512;
+use crate::forecast_file;
 
 /// Shows the wind of a forecast file (GRIB2 or a table) at a place.
 #[derive(clap::Args)]
@@ -30,11 +27,7 @@ pub(super) struct Arguments {
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
-    let bytes = read(&arguments.file)?;
-    let forecast = forecast(&bytes, arguments.at).map_err(|problems| {
-        let file = arguments.file.display();
-        Failure::BadInput(problems.into_iter().map(|problem| format!("{file}: {problem}")).collect())
-    })?;
+    let forecast = forecast_file::read(&arguments.file, arguments.at).map_err(Failure::BadInput)?;
     if arguments.json {
         let views: Vec<_> = forecast.steps().iter().map(StepView::from).collect();
         serde_json::to_writer(&mut *out, &views)?;
@@ -43,35 +36,6 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
         write_table(&forecast, arguments.at, out)?;
     }
     Ok(Ending::Done)
-}
-
-/// Reads a file, no more of it than a forecast can be.
-fn read(path: &Path) -> Result<Vec<u8>, Failure> {
-    let cannot =
-        |error: std::io::Error| Failure::input(format!("{}: cannot be read: {error}", path.display()));
-    let limit = grib2::MOST_BYTES as u64 + 1;
-    let mut bytes = Vec::new();
-    std::fs::File::open(path).map_err(cannot)?.take(limit).read_to_end(&mut bytes).map_err(cannot)?;
-    Ok(bytes)
-}
-
-/// A forecast file's wind at a place, the file's kind told by its content.
-fn forecast(bytes: &[u8], place: Position) -> Result<Forecast, Vec<String>> {
-    let head = bytes.get(..HEADING_BYTES).unwrap_or(bytes);
-    if head.windows(4).any(|window| window == b"GRIB") {
-        return grib2::WindGrids::read(bytes).and_then(|grids| grids.at(place)).map_err(in_words);
-    }
-    if bytes.is_empty() {
-        return Err(vec!["the file is empty".to_owned()]);
-    }
-    if head.contains(&0) {
-        return Err(vec!["this is neither a GRIB file nor a table of text".to_owned()]);
-    }
-    forecast_csv::read(bytes).map_err(in_words)
-}
-
-fn in_words<E: std::fmt::Display>(problems: Vec<E>) -> Vec<String> {
-    problems.into_iter().map(|problem| problem.to_string()).collect()
 }
 
 /// A step as the outside sees it; documented in docs/json/wind.md.

@@ -213,7 +213,7 @@ impl<'a> Section<'a> {
 }
 
 /// The nearest of the known words, or all of them when none is near.
-fn nearest(word: &str, known: &[&str]) -> String {
+pub(crate) fn nearest(word: &str, known: &[&str]) -> String {
     // Jaro-Winkler: "lenght" for "length" scores 0.97; "depth" for "length" 0.70, which is no misspelling.
     const NEAR: f64 = 0.75;
     let scored = known.iter().map(|candidate| (strsim::jaro_winkler(word, candidate), candidate));

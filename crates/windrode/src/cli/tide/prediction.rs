@@ -126,7 +126,7 @@ fn told_of_stream(stream: &Stream, span: Span, every: Option<SignedDuration>) ->
     let (flood, ebb) = match stream {
         Stream::Axis(axis) => (axis.flood, axis.ebb),
         Stream::Subordinate(place) => (place.flood, place.ebb),
-        Stream::Still => (None, None),
+        Stream::Table(_) | Stream::Still => (None, None),
     };
     Ok(Told { events, levels, flood, ebb })
 }

@@ -12,16 +12,12 @@ use std::fs;
 use std::io::Read;
 use std::path::Path;
 
-use jiff::tz::{Offset, TimeZone};
+use jiff::tz::Offset;
 use serde::Deserialize;
+use windrode_domain::environment::tide::Harmonic;
 use windrode_domain::environment::tide::constituents::{CONSTITUENTS, Constituent};
 use windrode_domain::environment::tide::harmonic::{Constant, Convention, Curve};
-use windrode_domain::environment::tide::{Harmonic, Tide};
 use windrode_domain::position::Position;
-use windrode_wire::stations::Water;
-
-use super::{ConventionName, Place};
-use crate::cli::Failure;
 
 /// A few hundred constituents make some tens of kilobytes.
 const LARGEST_BYTES: u64 = 1_000_000;
@@ -31,6 +27,21 @@ const LARGEST_AMPLITUDE_M: f64 = 10.0;
 const SPEED_ROUNDING_DEG_H: f64 = 2e-6;
 /// The clocks furthest ahead and behind are 14 and 12 hours off.
 const FURTHEST_CLOCK_S: i32 = 14 * 3600;
+
+/// A place with constants of the crew's own.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct OwnConstants {
+    /// What the file calls it.
+    pub(crate) name: String,
+    /// Where it lies, if the file says so.
+    pub(crate) position: Option<Position>,
+    /// The clock that its phases belong to.
+    pub(crate) clock: Offset,
+    /// How node factors are taken.
+    pub(crate) convention: Convention,
+    /// The tide.
+    pub(crate) tide: Harmonic,
+}
 
 #[derive(Deserialize)]
 struct File {
@@ -51,32 +62,32 @@ struct Line {
     phase_deg: f64,
 }
 
-/// Reads the file and makes a place of it.
-pub(super) fn place(path: &Path, convention: Option<ConventionName>) -> Result<Place, Failure> {
-    let text = read(path)?;
-    let file: File = serde_json::from_str(&text)
-        .map_err(|error| Failure::input(format!("{}: {error}", path.display())))?;
+/// Reads a file of constants; node factors as the US tables take them unless another convention is asked for.
+///
+/// # Errors
+/// Every problem in it, the file named in each.
+pub(crate) fn read(path: &Path, convention: Option<Convention>) -> Result<OwnConstants, Vec<String>> {
+    let text = text_of(path).map_err(|why| vec![format!("{}: {why}", path.display())])?;
+    let file: File =
+        serde_json::from_str(&text).map_err(|error| vec![format!("{}: {error}", path.display())])?;
     // Rijkswaterstaat's own tables, the one check there is of such a file, are met to 26 mm with factors held
     // through the year and to 50 mm with factors of every instant.
-    let convention = convention.map_or(Convention::UsTables, Convention::from);
-    make(file, &text, convention).map_err(|problems| {
-        let named = problems.into_iter().map(|problem| format!("{}: {problem}", path.display()));
-        Failure::BadInput(named.collect())
+    make(file, &text, convention.unwrap_or(Convention::UsTables)).map_err(|problems| {
+        problems.into_iter().map(|problem| format!("{}: {problem}", path.display())).collect()
     })
 }
 
-fn read(path: &Path) -> Result<String, Failure> {
-    let refused = |why: &dyn std::fmt::Display| Failure::input(format!("{}: {why}", path.display()));
+fn text_of(path: &Path) -> Result<String, String> {
     let mut text = String::new();
-    let file = fs::File::open(path).map_err(|error| refused(&error))?;
-    file.take(LARGEST_BYTES + 1).read_to_string(&mut text).map_err(|error| refused(&error))?;
+    let file = fs::File::open(path).map_err(|error| error.to_string())?;
+    file.take(LARGEST_BYTES + 1).read_to_string(&mut text).map_err(|error| error.to_string())?;
     if LARGEST_BYTES < text.len() as u64 {
-        return Err(refused(&"more than a megabyte is no file of harmonic constants"));
+        return Err("more than a megabyte is no file of harmonic constants".to_owned());
     }
     Ok(text)
 }
 
-fn make(file: File, text: &str, convention: Convention) -> Result<Place, Vec<String>> {
+fn make(file: File, text: &str, convention: Convention) -> Result<OwnConstants, Vec<String>> {
     let mut problems = Vec::new();
     let zone = clock(&file.tz_of_phases).unwrap_or_else(|problem| {
         problems.push(located(text, &file.tz_of_phases, &format!("tz_of_phases {problem}")));
@@ -107,20 +118,7 @@ fn make(file: File, text: &str, convention: Convention) -> Result<Place, Vec<Str
         return Err(problems);
     }
     let name = file.station.unwrap_or_else(|| "own constants".to_owned());
-    Ok(Place {
-        id: name.clone(),
-        name,
-        position,
-        zone: TimeZone::fixed(zone),
-        datum: Some(file.datum.clone()),
-        convention,
-        licence: None,
-        attribution: None,
-        reference: None,
-        years: None,
-        left_out_m: 0.0,
-        water: Water::Tide(Tide::Harmonic(Harmonic { curve, datum: file.datum })),
-    })
+    Ok(OwnConstants { name, position, clock: zone, convention, tide: Harmonic { curve, datum: file.datum } })
 }
 
 fn position(file: &File) -> Result<Option<Position>, String> {

@@ -1,0 +1,144 @@
+//! From a stay with its vessel to all that a plan is made from.
+//!
+//! Words get their meaning, stations and files are opened, a sounding is reduced by the tide, a set is reckoned. What
+//! the crew did not tell stays untold, or takes the unfavourable one of the plausible values and is marked assumed.
+//! Every problem is told at once. Words and names are told with line and column; figures whose place the reader does
+//! not keep, with file and field.
+
+mod boat;
+mod water;
+mod wind;
+mod place;
+mod set;
+
+use windrode_domain::arrangement::Arrangement;
+use windrode_domain::plan::inputs::{Inputs, LONGEST_STAY, STEP};
+
+use crate::files::StayAboard;
+use crate::files::source::{Located, Problem};
+use crate::files::stay::StayFile;
+use crate::files::toml_reading::nearest;
+
+/// All that a plan is made from.
+///
+/// # Errors
+/// Every problem at once.
+pub(crate) fn inputs(aboard: &StayAboard) -> Result<Inputs, Vec<Problem>> {
+    let mut problems = Vec::new();
+    let made = assembled(aboard, &mut problems);
+    match made {
+        Some(inputs) if problems.is_empty() => Ok(inputs),
+        _ => Err(problems),
+    }
+}
+
+fn assembled(aboard: &StayAboard, problems: &mut Vec<Problem>) -> Option<Inputs> {
+    let stay = &aboard.stay;
+    let boat = boat::boat(&aboard.vessel, stay, problems);
+    check_span(stay, problems);
+    check_veered(aboard, problems);
+    let bottom = place::bottom(stay.ground.as_ref(), problems);
+    let (exposure, exposure_origin) = wind::exposure(stay.wind.as_ref(), problems);
+    let forecast = wind::forecast(stay, problems);
+    let tide = water::tide(stay, problems);
+    let stream = water::stream(stay, problems);
+    let fetch = wind::fetch(stay, problems);
+    let dangers = place::dangers(stay, problems);
+    let neighbours = place::neighbours(stay, forecast.as_ref(), exposure, problems);
+    let arrangement = arrangement(stay.arrangement.as_ref(), problems);
+    let slope = place::slope(stay, problems);
+    let dive = stay.dive.as_ref().and_then(|dive| set::dive(dive, &bottom, problems));
+    let boat = boat?;
+    let depth = water::depth(stay, &boat, &tide.tide, problems);
+    let mut inputs = Inputs {
+        stay: stay.name.clone(),
+        boat,
+        gear: aboard.gear.clone(),
+        anchor_at: stay.position,
+        span: stay.span,
+        step: stay.step.unwrap_or(STEP),
+        veered: stay.veered,
+        residual: water::residual(stay.tide.as_ref(), depth),
+        depth,
+        slope,
+        bottom,
+        forbidden: stay.ground.as_ref().and_then(|ground| ground.forbidden.clone()),
+        tide: tide.tide,
+        tide_source: tide.source,
+        stream,
+        forecast,
+        exposure,
+        exposure_origin,
+        fetch,
+        dangers,
+        neighbours,
+        proof: None,
+        no_proof: None,
+        dive,
+        arrangement,
+        limits: stay.limits,
+    };
+    set::prove(aboard, &mut inputs, problems);
+    Some(inputs)
+}
+
+/// A problem with a figure whose line the reader does not keep.
+fn problem(stay: &StayFile, field: impl Into<String>, text: impl Into<String>) -> Problem {
+    Problem { file: stay.vessel.site.file.clone(), place: None, field: field.into(), text: text.into() }
+}
+
+/// The meaning of a word; the nearest known one is named where it has none.
+fn meaning<T: Copy>(said: &Located<String>, known: &[(&str, T)]) -> Result<T, Problem> {
+    let word = said.value.trim().to_lowercase();
+    let found = known.iter().find(|(name, _)| *name == word).map(|&(_, meaning)| meaning);
+    found.ok_or_else(|| {
+        let names: Vec<&str> = known.iter().map(|&(name, _)| name).collect();
+        said.problem(format!("\"{}\" is not one of its words ({})", said.value, nearest(&word, &names)))
+    })
+}
+
+/// What is there, its problem kept.
+fn kept<T>(made: Result<T, Problem>, problems: &mut Vec<Problem>) -> Option<T> {
+    made.map_err(|problem| problems.push(problem)).ok()
+}
+
+fn check_span(stay: &StayFile, problems: &mut Vec<Problem>) {
+    let lasting = stay.span.duration();
+    if LONGEST_STAY < lasting {
+        let (days, most) = (lasting.as_hours() / 24, LONGEST_STAY.as_hours() / 24);
+        let text = format!("lasts {days} days, more than the {most} that are planned (check from and to)");
+        problems.push(problem(stay, "stay", text));
+    }
+    if let Some(step) = stay.step
+        && !(60..=3600).contains(&step.as_secs())
+    {
+        let text = format!("is {} s, not between 1 and 60 min (leave it out for 10 min)", step.as_secs());
+        problems.push(problem(stay, "stay.step", text));
+    }
+}
+
+fn check_veered(aboard: &StayAboard, problems: &mut Vec<Problem>) {
+    let (stay, all) = (&aboard.stay, aboard.gear.rode.length());
+    let told = [("stay.veered", stay.veered), ("set.veered", stay.set.and_then(|set| set.veered))];
+    for (field, veered) in told.into_iter().filter_map(|(field, veered)| Some((field, veered?))) {
+        if !(0.0 < veered.as_metres() && veered <= all) {
+            let text = format!("is {veered}, and that rode is {all} long (check it, or leave it out)");
+            problems.push(problem(stay, field, text));
+        }
+    }
+}
+
+fn arrangement(said: Option<&Located<String>>, problems: &mut Vec<Problem>) -> Arrangement {
+    let known = [
+        ("single anchor", Arrangement::SingleAnchor),
+        ("two anchors forward", Arrangement::TwoAnchorsForward { between: None }),
+        ("tandem", Arrangement::Tandem { apart: None }),
+        ("stern line", Arrangement::SternLine),
+        ("fore and aft", Arrangement::ForeAndAft),
+        ("bahamian", Arrangement::Bahamian),
+    ];
+    said.and_then(|said| kept(meaning(said, &known), problems)).unwrap_or(Arrangement::SingleAnchor)
+}
+
+#[cfg(test)]
+mod tests;
