@@ -2,8 +2,7 @@
 //!
 //! Words get their meaning, stations and files are opened, a sounding is reduced by the tide, a set is reckoned. What
 //! the crew did not tell stays untold, or takes the unfavourable one of the plausible values and is marked assumed.
-//! Every problem is told at once. Words and names are told with line and column; figures whose place the reader does
-//! not keep, with file and field.
+//! Every problem is told at once, where it stands.
 
 mod boat;
 mod water;
@@ -12,7 +11,7 @@ mod place;
 mod set;
 
 use windrode_domain::arrangement::Arrangement;
-use windrode_domain::plan::inputs::{Inputs, LONGEST_STAY, STEP};
+use windrode_domain::plan::inputs::{Inputs, STEP};
 
 use crate::files::StayAboard;
 use crate::files::source::{Located, Problem};
@@ -35,7 +34,6 @@ pub(crate) fn inputs(aboard: &StayAboard) -> Result<Inputs, Vec<Problem>> {
 fn assembled(aboard: &StayAboard, problems: &mut Vec<Problem>) -> Option<Inputs> {
     let stay = &aboard.stay;
     let boat = boat::boat(&aboard.vessel, stay, problems);
-    check_span(stay, problems);
     check_veered(aboard, problems);
     let bottom = place::bottom(stay.ground.as_ref(), problems);
     let (exposure, exposure_origin) = wind::exposure(stay.wind.as_ref(), problems);
@@ -82,9 +80,14 @@ fn assembled(aboard: &StayAboard, problems: &mut Vec<Problem>) -> Option<Inputs>
     Some(inputs)
 }
 
-/// A problem with a figure whose line the reader does not keep.
-fn problem(stay: &StayFile, field: impl Into<String>, text: impl Into<String>) -> Problem {
-    Problem { file: stay.vessel.site.file.clone(), place: None, field: field.into(), text: text.into() }
+/// A problem with a field, told where it stands, or the table that it should stand in.
+fn problem(stay: &StayFile, field: &str, text: impl Into<String>) -> Problem {
+    let outward = std::iter::successors(Some(field), |path| path.rfind(['.', '[']).map(|end| &path[..end]));
+    let place = outward
+        .filter_map(|path| stay.sites.iter().find(|site| site.field == path))
+        .map(|site| site.place)
+        .next();
+    Problem { file: stay.vessel.site.file.clone(), place, field: field.to_owned(), text: text.into() }
 }
 
 /// The meaning of a word; the nearest known one is named where it has none.
@@ -100,21 +103,6 @@ fn meaning<T: Copy>(said: &Located<String>, known: &[(&str, T)]) -> Result<T, Pr
 /// What is there, its problem kept.
 fn kept<T>(made: Result<T, Problem>, problems: &mut Vec<Problem>) -> Option<T> {
     made.map_err(|problem| problems.push(problem)).ok()
-}
-
-fn check_span(stay: &StayFile, problems: &mut Vec<Problem>) {
-    let lasting = stay.span.duration();
-    if LONGEST_STAY < lasting {
-        let (days, most) = (lasting.as_hours() / 24, LONGEST_STAY.as_hours() / 24);
-        let text = format!("lasts {days} days, more than the {most} that are planned (check from and to)");
-        problems.push(problem(stay, "stay", text));
-    }
-    if let Some(step) = stay.step
-        && !(60..=3600).contains(&step.as_secs())
-    {
-        let text = format!("is {} s, not between 1 and 60 min (leave it out for 10 min)", step.as_secs());
-        problems.push(problem(stay, "stay.step", text));
-    }
 }
 
 fn check_veered(aboard: &StayAboard, problems: &mut Vec<Problem>) {

@@ -68,7 +68,7 @@ pub(super) fn slope(stay: &StayFile, problems: &mut Vec<Problem>) -> Option<Slop
 pub(super) fn dangers(stay: &StayFile, problems: &mut Vec<Problem>) -> Vec<Danger> {
     let made = stay.dangers.iter().enumerate().map(|(index, told)| {
         let made = danger(stay.position, told);
-        made.map_err(|error| problem(stay, format!("danger[{}]", index + 1), error.to_string()))
+        made.map_err(|error| problem(stay, &format!("danger[{}]", index + 1), error.to_string()))
     });
     made.filter_map(|made| kept(made, problems)).collect()
 }

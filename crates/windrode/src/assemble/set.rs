@@ -128,7 +128,8 @@ fn wind_load(inputs: &Inputs, told: &SetGiven, at: jiff::Timestamp, toward: Bear
 
 fn friction(inputs: &Inputs) -> Result<Lognormal, String> {
     let anchor = &inputs.gear.anchor;
-    let band = HoldingBand::on_bottom(anchor.class, anchor.mass, &inputs.bottom);
+    let seen = inputs.dive.as_ref().and_then(|dive| dive.ground.as_ref());
+    let band = HoldingBand::on_bottom(anchor.class, anchor.mass, seen.unwrap_or(&inputs.bottom));
     let (low, high) = chain_friction(band.map_err(|error| error.to_string())?.bed).value;
     Lognormal::from_p10_p90(low, high).ok_or_else(|| "the friction of chain there is not known".to_owned())
 }

@@ -1,3 +1,5 @@
+//! What becomes of stays: the examples, words that nobody knows, and what is left untold.
+
 use std::path::{Path, PathBuf};
 
 use windrode_domain::environment::current::Stream;
@@ -183,21 +185,30 @@ fn a_set_that_proves_nothing_says_why() {
 }
 
 #[test]
-fn a_stay_beyond_every_forecast_and_a_rode_beyond_hers_are_refused() {
-    let mut aboard = told("veered = \"80 m\"\n");
-    let long = windrode_domain::span::Span::new(
-        aboard.stay.span.from(),
-        aboard.stay.span.from() + LONGEST_STAY + jiff::SignedDuration::from_mins(1),
+fn a_rode_beyond_hers_is_refused_where_it_stands() {
+    let found = refused("veered = \"80 m\"\n");
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(
+        found[0].starts_with("x.toml:9:1: stay.veered: is 80.00 m, and that rode is 70.00 m"),
+        "{found:?}"
     );
-    aboard.stay.span = long.unwrap();
-    aboard.stay.step = Some(jiff::SignedDuration::from_secs(30));
-    let fields: Vec<String> = inputs(&aboard).unwrap_err().into_iter().map(|problem| problem.field).collect();
-    assert_eq!(fields, ["stay", "stay.step", "stay.veered"]);
+}
+
+// Sixteen days are what the longest forecasts in general use reach; steps are of 1 to 60 minutes.
+#[test]
+fn a_stay_beyond_every_forecast_and_a_step_of_seconds_are_refused_as_they_are_read() {
+    let text = "[stay]\nname = \"x\"\nvessel = \"v.toml\"\nposition = \"41.2, -69\"\n\
+                from = 2026-06-19T18:00:00Z\nto = 2026-07-05T18:01:00Z\nstep = \"30 s\"\n";
+    let read = stay::read_stay(&Source::of_text(Path::new("x.toml"), text.to_owned()));
+    let found: Vec<String> = read.unwrap_err().iter().map(ToString::to_string).collect();
+    assert_eq!(found.len(), 2, "{found:?}");
+    assert!(found.iter().any(|line| line.contains("more than the 16 days")), "{found:?}");
+    assert!(found.iter().any(|line| line.starts_with("x.toml:7:8: stay.step")), "{found:?}");
 }
 
 #[test]
 fn a_slope_needs_its_direction() {
-    assert!(refused("[depth]\nslope = \"3 deg\"\n")[0].contains("depth.uphill"));
+    assert!(refused("[depth]\nslope = \"3 deg\"\n")[0].starts_with("x.toml:9:2: depth.uphill"));
 }
 
 #[test]

@@ -15,13 +15,14 @@ use std::path::PathBuf;
 
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
+use windrode_domain::plan::inputs::LONGEST_STAY;
 use windrode_domain::plan::limits::Limits;
 use windrode_domain::position::Position;
 use windrode_domain::span::Span;
 use windrode_domain::tackle::KelletOnRode;
 use windrode_domain::units::{Angle, Bearing, Force, Length, Speed};
 
-use super::source::{Located, Problem, Source};
+use super::source::{Located, Problem, Site, Source};
 use super::times::Zone;
 use super::toml_reading::{Field, Section, Within, read};
 
@@ -378,6 +379,8 @@ pub(crate) struct StayFile {
     pub(crate) limits: Limits,
     /// Weights on the rode.
     pub(crate) kellets: Vec<KelletOnRode>,
+    /// Where its tables and their keys stand.
+    pub(crate) sites: Vec<Site>,
 }
 
 /// Reads a stay file.
@@ -421,6 +424,7 @@ fn stay(file: &Section<'_>) -> Option<StayFile> {
         dive,
         limits,
         kellets,
+        sites: file.sites(),
         ..head
     })
 }
@@ -468,6 +472,7 @@ fn head(section: &Section<'_>, zone: &mut Zone) -> Option<StayFile> {
         dive: None,
         limits: Limits::default(),
         kellets: vec![],
+        sites: vec![],
     })
 }
 
@@ -483,15 +488,13 @@ fn zone_of(field: &Field<'_>) -> Zone {
     Zone::Refused
 }
 
-/// The longest stay that is planned: beyond it no forecast says anything.
-const LONGEST_STAY: SignedDuration = SignedDuration::from_hours(31 * 24);
-
 fn span(section: &Section<'_>, from: Timestamp, to: Timestamp) -> Option<Span> {
     match Span::new(from, to) {
         Ok(span) if LONGEST_STAY < span.duration() => {
-            let days = span.duration().as_hours() / 24;
-            section
-                .refuse(format!("lasts {days} days, more than the 31 that are planned (check from and to)"));
+            let (hours, most) = (span.duration().as_hours(), LONGEST_STAY.as_hours() / 24);
+            section.refuse(format!(
+                "lasts {hours} h, more than the {most} days that are planned (check from and to)"
+            ));
             None
         }
         Ok(span) => Some(span),

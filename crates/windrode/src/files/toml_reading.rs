@@ -191,6 +191,25 @@ impl<'a> Section<'a> {
         }
     }
 
+    /// Where its keys stand, those of its tables, and the tables of its lists: for problems found once it is read.
+    pub(crate) fn sites(&self) -> Vec<Site> {
+        let mut sites = Vec::new();
+        for (key, value) in self.table {
+            let path = self.path_of(key.get_ref());
+            sites.push(self.reading.site(key.span().start, &path));
+            match value.get_ref() {
+                DeValue::Table(table) => sites.extend(table.keys().map(|inner| {
+                    self.reading.site(inner.span().start, &format!("{path}.{}", inner.get_ref()))
+                })),
+                DeValue::Array(items) => sites.extend(items.iter().enumerate().map(|(index, item)| {
+                    self.reading.site(item.span().start, &format!("{path}[{}]", index + 1))
+                })),
+                _ => {}
+            }
+        }
+        sites
+    }
+
     /// Whether any of the keys is there.
     pub(crate) fn has_any(&self, keys: &[&str]) -> bool {
         keys.iter().any(|key| self.table.contains_key(*key))
