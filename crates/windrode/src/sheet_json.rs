@@ -395,6 +395,7 @@ impl Figure {
 fn unknown_code(unknown: &Unknown) -> &'static str {
     match unknown {
         Unknown::Wind { .. } => "forecast_ends",
+        Unknown::WindGap { .. } => "forecast_gap",
         Unknown::WindBefore { .. } => "forecast_begins_late",
         Unknown::Tide { .. } => "tide_unknown",
         Unknown::Stream { .. } => "stream_unknown",

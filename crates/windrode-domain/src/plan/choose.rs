@@ -2,9 +2,9 @@
 //!
 //! What the crew say stands. Else the shortest whole metre is sought that
 //!
-//! 1. keeps the chance of dragging (90th percentile) within the limit of care, or, where no length aboard does, within
-//!    that of refusal, or, where none does that either, is the shortest that keeps the shank from lifting in the worst
-//!    gust (90th percentile), or all there is; and
+//! 1. keeps the chance of dragging (90th percentile) within the limit of care; or, where no length aboard does, keeps it
+//!    within that of refusal and the shank from lifting in the worst gust (90th percentile), as far as either can be
+//!    done; or is all there is; and
 //! 2. is no shorter than the trade's fair-weather scope, four to one on chain, six to one with rope, reckoned from the
 //!    ground to the bow at the highest water (common practice, no source): the physics of a calm night would ask for
 //!    less, and calm nights end.
@@ -69,8 +69,12 @@ fn sought(board: &Board<'_>) -> Option<Length> {
     let least = fair_weather(board)?;
     let limits = board.inputs.limits;
     let within = |limit: f64| shortest_within(board, limit, least);
-    let by_chance = within(limits.chance_care).or_else(|| within(limits.chance_refuse));
-    Some(by_chance.or_else(|| shank_down(board)).map_or(board.inputs.gear.rode.length(), |l| l.max(least)))
+    let next_best = || match (within(limits.chance_refuse), shank_down(board)) {
+        (Some(by_chance), Some(by_shank)) => Some(by_chance.max(by_shank)),
+        (by_chance, by_shank) => by_chance.or(by_shank),
+    };
+    let sought = within(limits.chance_care).or_else(next_best);
+    Some(sought.map_or(board.inputs.gear.rode.length(), |length| length.max(least)))
 }
 
 /// What the physics alone asks, without the trade's scope: the length that keeps the shank down in every gust (90th

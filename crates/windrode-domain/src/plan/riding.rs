@@ -24,9 +24,11 @@ use crate::environment::waves::Wave;
 use crate::tackle::{Gear, Snubber, SnubberLegs};
 use crate::units::{Angle, Force, Length, Mass, Speed};
 
-/// Share of a sudden gust's work that is left in her when the gust takes seconds to come on: assumed, between 0 (slow
-/// against her own period of 5 to 10 s) and 1 (at once).
-pub const SUDDENNESS: f64 = 0.5;
+/// Share of a sudden gust's work that is left in her when the gust takes seconds to come on, between 0 (slow against her
+/// own period) and 1 (at once). Assumed: a load that rises evenly over half of her period (4 s of 8 s on a snubber)
+/// overshoots by 0.64 of what a sudden one does, which is 0.40 of the work, and a gust of 3 s has passed before that
+/// peak is reached.
+pub const SUDDENNESS: f64 = 0.25;
 /// Water that surges with her, over displacement: 5 to 10 % (from memory, medium confidence); the upper end.
 pub const ADDED_MASS: f64 = 0.10;
 /// The least load reckoned with, N: in a calm the rode still hangs somehow.

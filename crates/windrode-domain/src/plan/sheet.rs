@@ -352,6 +352,13 @@ pub enum Unknown {
         /// From when nothing is said.
         after: Timestamp,
     },
+    /// The forecast leaves a gap too long to bridge.
+    WindGap {
+        /// The step before it.
+        from: Timestamp,
+        /// The step after it.
+        to: Timestamp,
+    },
     /// The wind before the forecast begins.
     WindBefore {
         /// Until when nothing is said.

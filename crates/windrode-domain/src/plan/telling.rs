@@ -61,7 +61,7 @@ pub(super) fn rules(board: &Board<'_>) -> Vec<RuleBeside> {
         by_rule: figure.from,
         parts: match physics {
             Some(physics) => parting_in_words(&figure, physics),
-            None => "no length aboard does what the physics asks, or it cannot be said".to_owned(),
+            None => "no length aboard keeps the shank down in the worst gust".to_owned(),
         },
     };
     rules_for(kind, height).into_iter().map(beside).collect()
@@ -187,7 +187,7 @@ fn ground(board: &Board<'_>) -> Vec<Provenance> {
         "chance that it does not set",
         format!("{:.0} in 100", failing.value * 100.0),
         Origin::Assumed,
-        failing.source,
+        failing.source.trim_start_matches("assumed: "),
     ));
     all.push(told(
         "lead of the rode above the water",

@@ -123,6 +123,11 @@ fn unknown(what: &Unknown, voice: &Voice) -> String {
         Unknown::Wind { after } => {
             format!("Cannot say after {}: the forecast ends there.", voice.clock.time(*after))
         }
+        Unknown::WindGap { from, to } => format!(
+            "Cannot say between {} and {}: the forecast leaves a gap.",
+            voice.clock.time(*from),
+            voice.clock.time_up(*to)
+        ),
         Unknown::WindBefore { before } => {
             format!("Cannot say before {}: the forecast begins there.", voice.clock.time_up(*before))
         }

@@ -73,17 +73,18 @@ pub(crate) fn span_line(span: Span, voice: &Voice) -> String {
 
 /// "Anchor shackle: up to 4.1 kN at Sat 03:10; may carry 9.8 kN, gives at 39.2 kN (given)".
 pub(crate) fn part_line(part: &PartLine, voice: &Voice) -> String {
-    let (may_carry, gives_at) = match part.kind {
-        PartKind::Ground => ("holds in nine cases of ten", "most likely gives at"),
-        _ => ("may carry", "gives at"),
+    let gives_at = force(part.gives_at, Toward::Less, voice);
+    let bears = match part.kind {
+        PartKind::Ground => format!("holds at least {gives_at} in nine cases of ten"),
+        PartKind::Connector | PartKind::Stretch | PartKind::Snubber | PartKind::StrongPoint => {
+            format!("may carry {}, gives at {gives_at}", force(part.may_carry, Toward::Less, voice))
+        }
     };
     format!(
-        "{}: up to {} at {}; {may_carry} {}, {gives_at} {} ({})",
+        "{}: up to {} at {}; {bears} ({})",
         plain(&part.name),
         force(part.load, Toward::More, voice),
         voice.clock.time(part.at),
-        force(part.may_carry, Toward::Less, voice),
-        force(part.gives_at, Toward::Less, voice),
         part.origin.word()
     )
 }

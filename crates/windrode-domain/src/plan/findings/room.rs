@@ -7,7 +7,13 @@ use crate::units::Length;
 
 pub(super) fn findings(found: Found<'_>) -> Vec<Finding> {
     let Some(over) = found.over else { return Vec::new() };
-    over.least.iter().map(|least| finding(found, least)).collect()
+    let told = over.least.iter().map(|least| finding(found, least));
+    told.filter(|finding| finding.calls_for != Verdict::LiesWell || is_near(finding)).collect()
+}
+
+/// Room of no more than three times what is wanted is worth a line; the rest stands in the list of rooms.
+fn is_near(finding: &Finding) -> bool {
+    matches!(&finding.reason, Reason::LittleRoom { room, limit, .. } if *room <= *limit * 3.0)
 }
 
 fn finding(found: Found<'_>, least: &LeastRoomTo) -> Finding {

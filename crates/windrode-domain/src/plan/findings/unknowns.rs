@@ -83,8 +83,8 @@ fn told(why: &NoWeather, board: &Board<'_>) -> Option<(Unknown, Vec<Remedy>)> {
             }
             (Unknown::Wind { after: *last }, remedies)
         }
-        NoWeather::Forecast(ForecastError::Gap { from, .. }) => {
-            (Unknown::Wind { after: *from }, vec![forecast()])
+        NoWeather::Forecast(ForecastError::Gap { from, to }) => {
+            (Unknown::WindGap { from: *from, to: *to }, vec![forecast()])
         }
         NoWeather::Forecast(ForecastError::Before { first }) => {
             (Unknown::WindBefore { before: *first }, vec![forecast(), Remedy::ComeAfter(*first)])
