@@ -161,8 +161,11 @@ fn stands_gust(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Speed> {
         let middle = 0.5 * (low + high);
         if within(middle) { low = middle } else { high = middle }
     }
-    Some(strongest * low)
+    Some(strongest * low).filter(|&gust| WORTH_WAITING_FOR <= gust)
 }
+
+/// A wind that she must not outstay is no remedy below this: it blows all but always. Force 3.
+const WORTH_WAITING_FOR: Speed = Speed::knots(7.0);
 
 /// No gust above this is asked about: a hurricane's.
 const STRONGEST_ASKED: Speed = Speed::knots(100.0);
