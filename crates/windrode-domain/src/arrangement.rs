@@ -102,7 +102,8 @@ impl Arrangement {
     }
 }
 
-/// What each of two equal rodes ahead bears when she lies midway between them: `H / (2 cos(between / 2))`; `None` from
+/// What each of two equal rodes ahead bears when she lies midway between them: `H / (2 cos(between / 2))`;
+/// `None` from
 /// 180° on. For the crew's understanding only: midway is where she seldom lies.
 pub fn share_midway(load: Force, between: Angle) -> Option<Force> {
     let half = between.abs() / 2.0;

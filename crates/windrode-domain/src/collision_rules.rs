@@ -2,7 +2,8 @@
 //!
 //! The International Regulations for Preventing Collisions at Sea, 1972, hold a vessel at anchor to a look-out, to
 //! lights from sunset to sunrise and whenever she cannot be seen well, to a shape by day, and to sound in fog. What
-//! they ask depends on her length over all. It stands here rule by rule in our own words, a reminder and not the text.
+//! they ask depends on her length over all. It stands here rule by rule in our own words, a reminder and not
+//! the text.
 //!
 //! Local rules come before all of it (Rule 1 lets an authority make its own for its roadsteads, harbours and inland
 //! waters), so they lead every list.
@@ -149,7 +150,8 @@ const RULES: [Entry; 21] = [
 
 /// What is asked of a vessel of this length over all in a stay that is dark in these stretches, local rules first.
 ///
-/// What holds only in the dark is left out where no stretch of the stay is dark, and likewise by day. A length that is
+/// What holds only in the dark is left out where no stretch of the stay is dark, and likewise by day. A length
+/// that is
 /// not a positive number fits no rule but the ones that ask for any length.
 pub fn reminders(length_overall: Length, stay: Span, dark: &[Span]) -> Vec<Reminder> {
     let day = light_between(stay, dark);

@@ -480,7 +480,8 @@ mod tests {
     }
 
     // UFC 4-159-03 eq. 26 with the rows above, worked apart with 4.4482216 N to the pound: kN at 2268 and 1000 kg.
-    // They start from H_R in kN to three decimals (half a unit: 5e-6 of the least) and are printed to the digits shown.
+    // They start from H_R in kN to three decimals (half a unit: 5e-6 of the least) and are printed to the
+    // digits shown.
     #[test]
     fn the_power_law_gives_its_worked_values() {
         let worked = [

@@ -69,7 +69,8 @@ pub struct PartLoad {
     pub working_load: Option<Force>,
     /// At which it gives: what is left of the breaking load, or the holding.
     pub gives_at: Force,
-    /// `gives_at` over the load that counts for it, the peak for gear and the gust for the ground. Infinite without load.
+    /// `gives_at` over the load that counts for it, the peak for gear and the gust for the ground. Infinite
+    /// without load.
     pub margin: f64,
     /// Bears nothing unless the part before it fails: the windlass behind a snubber or cleat.
     pub standing_by: bool,
@@ -232,7 +233,8 @@ fn connected(connector: &Connector, tensions: &LineTensions) -> Result<PartLoad,
     Ok(PartLoad { standing_by, ..bears })
 }
 
-/// How much nylon stretches at a working peak, over its length: 20 to 25 %, from memory, medium confidence; the larger.
+/// How much nylon stretches at a working peak, over its length: 20 to 25 %, from memory, medium confidence;
+/// the larger.
 pub const SNUBBER_STRETCH: Sourced<f64> =
     Sourced::new(0.25, "nylon at a working peak, remembered practice", Confidence::Medium);
 /// The least bight of chain to leave slack behind a snubber: common practice, no source.

@@ -61,7 +61,8 @@ const MOST_STEPS: usize = 1200;
 /// error left is of the order of the step's square.
 ///
 /// # Errors
-/// What the function itself refuses; [`RootError`] if the bracket is no bracket or the search does not settle. Whether
+/// What the function itself refuses; [`RootError`] if the bracket is no bracket or the search does not settle.
+/// Whether
 /// the ends really have opposite signs is the caller's knowledge: without it the search ends at an end.
 pub fn newton<E: From<RootError>>(
     mut function: impl FnMut(f64) -> Result<Tangent, E>,

@@ -11,11 +11,13 @@
 //!
 //! `R` turns clockwise. At one `β` the hull's places under every reach and sheer are covered by their convex hull,
 //! drawn a hundredth of its length too large at the arcs; over `β` the search of `separation` never says too much. So
-//! every distance here is a lower bound: of the hull's rectangle (no boat has square corners) and of the 90 % that the
+//! every distance here is a lower bound: of the hull's rectangle (no boat has square corners) and of the 90 %
+//! that the
 //! caller's figures stand for.
 //!
 //! Left out: the turning itself, in which the chain's bight holds the bow off its mean for minutes; bowsprits and
-//! dinghies, unless counted in the length. Source: geometry; the sheer of a yacht at anchor, up to 30° either side, is
+//! dinghies, unless counted in the length. Source: geometry; the sheer of a yacht at anchor, up to 30° either
+//! side, is
 //! an anchor maker's remark on common experience. Checked against `authorities/room`.
 
 use crate::depth::WaterDepth;
@@ -161,7 +163,8 @@ pub struct Region {
 /// Where she can be while the wind keeps within the spread.
 ///
 /// # Validity
-/// A wind that holds her. In light air she may lie any way and head any way: give a spread and a sheer of half a turn,
+/// A wind that holds her. In light air she may lie any way and head any way: give a spread and a sheer of half
+/// a turn,
 /// or take [`circle`].
 ///
 /// # Errors
@@ -212,7 +215,8 @@ fn region(berthing: &Berthing, half: f64) -> Region {
     Region { berthing: *berthing, corners, turns, radius_m }
 }
 
-/// Corners of a convex cover of the hull under every reach and sheer, when it lies to the north of the anchor. Size is
+/// Corners of a convex cover of the hull under every reach and sheer, when it lies to the north of the anchor.
+/// Size is
 /// length and beam.
 pub(crate) fn cover(reaches_m: [f64; 2], (length_m, beam_m): (f64, f64), sheer: f64) -> Vec<Offset> {
     let sheers = arc(sheer.min(core::f64::consts::PI), BULGE);
@@ -257,7 +261,8 @@ impl Region {
     }
 
     /// The least water over all she can reach, on ground that rises evenly towards `uphill`: `h - tan(slope) d`,
-    /// `d` how far she reaches that way. Downhill of the anchor all of her may lie in more water than the anchor does.
+    /// `d` how far she reaches that way. Downhill of the anchor all of her may lie in more water than the
+    /// anchor does.
     ///
     /// # Validity
     /// Slopes within a right angle of the level, either way.

@@ -412,7 +412,8 @@ fn out_of_reach_says_how_far_the_rode_reaches() {
     assert!(40.0 < farthest.as_metres());
 }
 
-/// Chain and rope in the ranges that are promised: 1 N to 100 kN, heights 0.5 to 60 m, scopes 1.05 to 50, slopes of 30°.
+/// Chain and rope in the ranges that are promised: 1 N to 100 kN, heights 0.5 to 60 m, scopes 1.05 to 50,
+/// slopes of 30°.
 fn rodes() -> impl Strategy<Value = (Line, f64, Bed, f64)> {
     let height = (0.5_f64.ln()..60_f64.ln()).prop_map(f64::exp);
     let scope = (1.05_f64.ln()..50_f64.ln()).prop_map(f64::exp);
@@ -510,7 +511,8 @@ proptest! {
         let back = rode.at_distance(height, found.distance(), &bed);
         prop_assert!(!matches!(back, Err(CatenaryError::Search(_))), "{back:?}");
         if let Ok(back) = back {
-            prop_assert!((back.distance() - found.distance()).abs().as_metres() < 1e-9 * (1.0 + rode.length().as_metres()));
+            let doubt_m = 1e-9 * (1.0 + rode.length().as_metres());
+            prop_assert!((back.distance() - found.distance()).abs().as_metres() < doubt_m);
         }
         prop_assert!(!matches!(rode.lift_off(height, &bed), Err(CatenaryError::Search(_))));
     }

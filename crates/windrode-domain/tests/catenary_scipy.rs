@@ -108,7 +108,8 @@ fn three_hundred_random_rodes_lie_as_the_integrated_equation_says() {
     assert!(240 <= rows.len());
     for (number, Row { case, expected }) in rows.iter().enumerate() {
         let lie = case.lie();
-        // The integration keeps 1e-12 of each step, tens of steps over up to 3 km: 1e-8 m at worst. Where the distance
+        // The integration keeps 1e-12 of each step, tens of steps over up to 3 km: 1e-8 m at worst. Where the
+        // distance
         // was given, that doubt goes into the load through the rode's stiffness, and from there into every force.
         let reach_tolerance_m = 1e-8;
         let load_tolerance_n = match case.distance_m {
@@ -118,7 +119,8 @@ fn three_hundred_random_rodes_lie_as_the_integrated_equation_says() {
             None => 1e-9 * expected.horizontal_n,
         };
         let force_tolerance_n = 1e-6 + 3.0 * load_tolerance_n + 1e-8 * expected.tension_n;
-        // The grounded length answers to a force by the weight of the foot; the lightest foot here is of feather rope.
+        // The grounded length answers to a force by the weight of the foot; the lightest foot here is of
+        // feather rope.
         let lightest_n_m = case.segments.iter().map(|s| s.weight_n_per_m.abs()).fold(f64::INFINITY, f64::min);
         let check = |what: &str, ours: f64, theirs: f64, tolerance: f64| {
             assert!((ours - theirs).abs() <= tolerance, "case {number}, {what}: {ours} against {theirs}");

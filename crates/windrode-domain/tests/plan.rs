@@ -274,7 +274,8 @@ fn forbidden_ground_is_refused_in_its_own_words() {
 
 #[test]
 fn a_rode_shorter_than_the_depth_is_refused_with_the_rode_aboard_as_remedy() {
-    // Snubber included: four metres of chain and a snubber of ten reach the bow, two metres less than the water do not.
+    // Snubber included: four metres of chain and a snubber of ten reach the bow, two metres less than the
+    // water do not.
     let deep =
         DepthAtAnchor { charted: ChartedDepth(metres(30.0)), sigma: metres(0.1), origin: Origin::Measured };
     let stay = Inputs { veered: Some(metres(15.0)), depth: Some(deep), ..inputs(8.0, 12.0) };
@@ -311,7 +312,8 @@ fn shallow_water_is_refused_with_how_much_deeper() {
     assert!(matches!(water.remedies.first(), Some(Remedy::DeeperBy(by)) if metres(0.5) < *by));
 }
 
-// Common practice, no source: a sounder that reads 7 m under a keel of 2 m, with the chain leaving 1 m above the water,
+// Common practice, no source: a sounder that reads 7 m under a keel of 2 m, with the chain leaving 1 m above
+// the water,
 // means 10 m from ground to roller; at four to one 40 m, four of the ten-metre marks.
 #[test]
 fn the_trade_s_own_sum_from_sounder_to_marks_comes_out() {

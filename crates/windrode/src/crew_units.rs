@@ -1,7 +1,8 @@
 //! Figures as this crew reads them: metres, feet or fathoms; knots or metres a second; decanewtons, kilonewtons or
 //! pounds.
 //!
-//! Rounding is said in the name: a length or load is rounded to the nearest, or down, or up, so that the calm direction
+//! Rounding is said in the name: a length or load is rounded to the nearest, or down, or up, so that the calm
+//! direction
 //! is never chosen by accident. Water and room are rounded down, rode to veer and loads up.
 
 use windrode_domain::units::{Force, Length, Speed};

@@ -1,6 +1,7 @@
 //! The sheet as one page of HTML for paper and for a phone: no script, no request to anywhere.
 //!
-//! On A4 it is one sheet; at the width of a phone the drawings stand under each other and the drawing along time is the
+//! On A4 it is one sheet; at the width of a phone the drawings stand under each other and the drawing along
+//! time is the
 //! narrow one. Both widths of that drawing are in the page, and the style shows one.
 
 use windrode_domain::plan::sheet::{Sheet, Verdict};
@@ -13,7 +14,8 @@ use crate::words::{self, Grid, Voice};
 /// Layout, and the marks of the four words: a border whose kind differs for each, so that no word hangs on a colour.
 const LAYOUT: &str = "
 *{box-sizing:border-box}
-body{margin:0 auto;padding:14px;max-width:900px;font:15px/1.4 Helvetica,Arial,'Liberation Sans',sans-serif;color:#1a1d21;background:#fff;overflow-wrap:anywhere}
+body{margin:0 auto;padding:14px;max-width:900px;font:15px/1.4 Helvetica,Arial,'Liberation Sans',sans-serif;
+color:#1a1d21;background:#fff;overflow-wrap:anywhere}
 header p,h1,h2{margin:0}
 h1{font-size:19px}
 h2{font-size:14px;margin:14px 0 4px;border-bottom:1px solid #1a1d21}

@@ -1,6 +1,7 @@
 //! The sheet as PDF on A4: one page when all fits, more rather than a lost word.
 //!
-//! Written in the base-14 Helvetica, which every reader has and no file need carry; [`helvetica`] says how text beyond
+//! Written in the base-14 Helvetica, which every reader has and no file need carry; [`helvetica`] says how
+//! text beyond
 //! it is told. Measures are points of 1/72 inch, `y` down from the upper edge until the last moment.
 
 mod flow;
@@ -23,7 +24,8 @@ const FINE: f64 = 7.0;
 /// Between columns.
 const GUTTER: f64 = 14.0;
 
-/// How much smaller the drawings may be made to keep the sheet to one page. Below the last their least letters, of nine
+/// How much smaller the drawings may be made to keep the sheet to one page. Below the last their least
+/// letters, of nine
 /// and a half points, would come under five.
 const SHRINKS: [f64; 3] = [1.0, 0.93, 0.87];
 
@@ -141,7 +143,8 @@ fn grid(grid: &Grid, width: f64) -> Vec<Row> {
         .chain(&grid.head)
         .map(|cell| helvetica::width(cell, 1.0, Weight::Bold))
         .fold(0.0, f64::max);
-    // Smaller than five points nobody reads: then cells are cut with an ellipsis, and the page of HTML has them whole.
+    // Smaller than five points nobody reads: then cells are cut with an ellipsis, and the page of HTML has
+    // them whole.
     let size = ((each - 4.0) / widest.max(1e-6)).clamp(5.0, FINE);
     for (at, cells) in [&grid.head].into_iter().chain(&grid.rows).enumerate() {
         let weight = if at == 0 { Weight::Bold } else { Weight::Regular };

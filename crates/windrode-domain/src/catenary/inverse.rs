@@ -18,7 +18,8 @@ impl Line {
     /// From a thousandth of a newton to the load at which the softest part has doubled its length.
     ///
     /// # Errors
-    /// As [`Line::under_load`]; [`CatenaryError::TooNear`] where the rode hangs slack, [`CatenaryError::TooFar`] where
+    /// As [`Line::under_load`]; [`CatenaryError::TooNear`] where the rode hangs slack,
+    /// [`CatenaryError::TooFar`] where
     /// it cannot reach.
     pub fn at_distance(&self, height: Length, distance: Length, bed: &Bed) -> Result<Lie, CatenaryError> {
         let place = Place::of(self, height, bed)?;

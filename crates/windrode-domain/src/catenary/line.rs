@@ -186,7 +186,8 @@ impl Line {
             }
             left_m -= taken_m;
         }
-        // The sum of the cut segments can fall short of the asked length by rounding; a kellet at the very end stays on.
+        // The sum of the cut segments can fall short of the asked length by rounding; a kellet at the very end
+        // stays on.
         let cut_m: f64 = segments.iter().map(|s| s.length.as_metres()).sum();
         let kellets = self.kellets.iter().filter(|k| k.from_anchor <= length);
         let kellets = kellets.map(|k| Kellet { from_anchor: k.from_anchor.min(Length::metres(cut_m)), ..*k });

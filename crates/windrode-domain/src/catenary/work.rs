@@ -18,7 +18,8 @@
 //! ∫ T ds = l (S + (a + b)²/S) / 4 + H Δx / 2      over a hanging piece, Δx without stretch (letters of catenary.rs)
 //! ```
 //!
-//! With friction, or where an end lies slack, the integral is done in steps. Friction lets less of what rests stretch:
+//! With friction, or where an end lies slack, the integral is done in steps. Friction lets less of what rests
+//! stretch:
 //! the peak is a little higher with it, not lower.
 
 use super::forward::checked_load_n;

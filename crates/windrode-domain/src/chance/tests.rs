@@ -1,3 +1,5 @@
+//! The chance of dragging: limits, monotonies, and brute force from outside.
+
 use serde::Deserialize;
 
 use super::*;
@@ -352,7 +354,8 @@ fn spread_of(errors: &[f64]) -> (f64, f64) {
 // below a hundredth of the expected chance wherever that passes 0.5 %. Ours is the quadrature's, 3072 draws for what
 // the reference spends a million on: a twentieth of the odds in the mean. An
 // end of the band rests on the few worlds about it, and the reference on 4000 stays in each of its own, of which ten
-// (a quarter of a percent) are the least to go by: a sixth, and half at the worst. Both stay far below the ignorance itself, a factor of three to ten from p10 to p90.
+// (a quarter of a percent) are the least to go by: a sixth, and half at the worst. Both stay far below the
+// ignorance itself, a factor of three to ten from p10 to p90.
 #[test]
 fn brute_force_finds_the_same_chance() {
     let file = include_str!("../../../../authorities/chance/brute_force.json");
@@ -363,7 +366,8 @@ fn brute_force_finds_the_same_chance() {
         let (found, answer) = (answered(case), &case.answer);
         let mean = log_odds(found.expected, 2e-4) - log_odds(answer.expected, 2e-4);
         let sampling = 3.0 * answer.expected_error / answer.expected.max(2e-4);
-        // Gusts smooth what is integrated; without their spread every draw is a step, and one draw more or less shows.
+        // Gusts smooth what is integrated; without their spread every draw is a step, and one draw more or
+        // less shows.
         let steps = case.instants.iter().all(|at| at.gust_scale <= 0.0);
         let quadrature = if steps { 0.5 } else { 0.2 };
         assert!(

@@ -22,13 +22,15 @@
 //! seconds were others or will be, by less than a minute of time.
 //!
 //! Left out: height of eye (each √metre dips the horizon 0.03°, so a sunset from deck comes some ten seconds later),
-//! hills, the day's own refraction (which moves a sunrise by some seconds, and by minutes in cold air near the poles).
+//! hills, the day's own refraction (which moves a sunrise by some seconds, and by minutes in cold air near the
+//! poles).
 //! So nobody's sunset is sure to better than a minute, and the reckoning is made to that.
 //!
 //! Source: J. Meeus, *Astronomical Algorithms*, 2nd ed. (1998): sun, ch. 25 (lower accuracy, 0.01°); moon, ch. 47,
 //! the terms above 0.002° of tables 47.A and 47.B (largest left out together about 0.01°); sidereal time ch. 12,
 //! nutation ch. 22 (four terms), illuminated fraction ch. 48. Coefficients and the worked examples in the tests are
-//! set down from memory of the book; what vouches for them is JPL's DE421, read by a general-purpose ephemeris library,
+//! set down from memory of the book; what vouches for them is JPL's DE421, read by a general-purpose ephemeris
+//! library,
 //! `authorities/almanac`: below 60° of latitude sunrise and twilight agree within 4 s, the moon within 6 s.
 
 use core::f64::consts::TAU;
@@ -204,7 +206,8 @@ pub fn light_at(position: Position, at: Timestamp) -> Light {
 /// Every dawn, sunrise, sunset and dusk of a span in order of time; none if the sun crosses no limit.
 ///
 /// # Validity
-/// Within a minute between 60° north and south, from 1950 to 2100. Nearer the poles the sun may graze the horizon and a
+/// Within a minute between 60° north and south, from 1950 to 2100. Nearer the poles the sun may graze the
+/// horizon and a
 /// hundredth of a degree becomes minutes.
 pub fn sun_events(position: Position, span: Span) -> Vec<SunEvent> {
     use SunEventKind::{CivilDawn, CivilDusk, NauticalDawn, NauticalDusk, Sunrise, Sunset};

@@ -10,7 +10,8 @@
 //! m_w = ½ ρ_a V_w² A_s x_w,   m_s = ½ ρ_w V_s² C_y L_WL T x_s
 //! ```
 //!
-//! with one stable heading `β_R`, in closed form. She can lie there only if the push of both together takes her astern,
+//! with one stable heading `β_R`, in closed form. She can lie there only if the push of both together takes
+//! her astern,
 //! so that the rode leads forward of the beam; otherwise she rides over her own rode, and lies *athwart*. So it is
 //! with wind against a stream strong enough to turn her and too weak to hold her back: between the stream at which
 //! the moments balance and that at which the loads do. A deep keel is turned sooner than a motor vessel's hull.
@@ -340,7 +341,8 @@ mod tests {
         assert_eq!(lie.lies, Lies::Athwart);
     }
 
-    // Source: ½ ρ_a A_w V_w² = ½ ρ_w A_c V_c² with A_w = 14 m², A_c = 0.37 m², evaluated independently with numpy 2.4.
+    // Source: ½ ρ_a A_w V_w² = ½ ρ_w A_c V_c² with A_w = 14 m², A_c = 0.37 m², evaluated independently with
+    // numpy 2.4.
     #[test]
     fn a_stream_of_a_fifth_of_the_wind_loads_her_alike() {
         let (head_on, underwater) = (Area::square_metres(14.0), Area::square_metres(0.37));

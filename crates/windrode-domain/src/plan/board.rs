@@ -162,7 +162,8 @@ fn streams(inputs: &Inputs, instants: &[Timestamp]) -> Vec<StreamKnown> {
 /// Spreads of one boat and bed.
 ///
 /// Windage assumed by kind and length is half ignorance of her class, half the boat's own; given, it is hers alone.
-/// The wind load over that head on is the mean over a swing of half to six fifths of her habit (10th to 90th percentile,
+/// The wind load over that head on is the mean over a swing of half to six fifths of her habit (10th to 90th
+/// percentile,
 /// assumed): gusts meet her anywhere in her swing.
 fn spreads(inputs: &Inputs, exposed: &Exposed, bed: Bed) -> Spreads {
     let windage = inputs.boat.windage;

@@ -2,10 +2,12 @@
 //!
 //! What the crew say stands. Else the shortest whole metre is sought that
 //!
-//! 1. keeps the chance of dragging (90th percentile) within the limit of care; or, where no length aboard does, keeps it
+//! 1. keeps the chance of dragging (90th percentile) within the limit of care; or, where no length aboard
+//!    does, keeps it
 //!    within that of refusal and the shank from lifting in the worst gust (90th percentile), as far as either can be
 //!    done; or is all there is; and
-//! 2. is no shorter than the trade's fair-weather scope, four to one on chain, six to one with rope, reckoned from the
+//! 2. is no shorter than the trade's fair-weather scope, four to one on chain, six to one with rope, reckoned
+//!    from the
 //!    ground to the bow at the highest water (common practice, no source): the physics of a calm night would ask for
 //!    less, and calm nights end.
 //!
@@ -83,7 +85,8 @@ pub(super) fn by_physics(board: &Board<'_>) -> Option<Length> {
     shank_down(board)
 }
 
-/// The shortest whole metre, no shorter than `least`, that keeps the chance within a limit; `None` if none aboard does.
+/// The shortest whole metre, no shorter than `least`, that keeps the chance within a limit; `None` if none
+/// aboard does.
 pub(super) fn shortest_within(board: &Board<'_>, limit: f64, least: Length) -> Option<Length> {
     let aboard = board.inputs.gear.rode.length();
     let within = |length: Length| chance_p90(board, length).is_some_and(|chance| chance <= limit);

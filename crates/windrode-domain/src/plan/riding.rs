@@ -24,7 +24,8 @@ use crate::environment::waves::Wave;
 use crate::tackle::{Gear, Snubber, SnubberLegs};
 use crate::units::{Angle, Force, Length, Mass, Speed};
 
-/// Share of a sudden gust's work that is left in her when the gust takes seconds to come on, between 0 (slow against her
+/// Share of a sudden gust's work that is left in her when the gust takes seconds to come on, between 0 (slow
+/// against her
 /// own period) and 1 (at once). Assumed: a load that rises evenly over half of her period (4 s of 8 s on a snubber)
 /// overshoots by 0.64 of what a sudden one does, which is 0.40 of the work, and a gust of 3 s has passed before that
 /// peak is reached.

@@ -209,7 +209,8 @@ pub struct PartLine {
     pub load: Force,
     /// What it may carry: working load; for the ground, the holding that nine in ten exceed.
     pub may_carry: Force,
-    /// Where it gives: breaking load less wet, knots and splices; for the ground, the holding that nine in ten exceed, less uplift.
+    /// Where it gives: breaking load less wet, knots and splices; for the ground, the holding that nine in ten
+    /// exceed, less uplift.
     pub gives_at: Force,
     /// When the load comes.
     pub at: Timestamp,

@@ -7,7 +7,8 @@
 //!
 //! - **in step**: wind of [`LIGHT_AIR`] or more, like rodes. His bearing from his anchor is hers, give or take
 //!   [`LAG_ALIKE_DEG`], or [`LAG_UNKNOWN_DEG`] where his kind of rode is a guess;
-//! - **out of step**: light air, an unknown wind, unlike rodes, a mooring, or a hull seen in an unknown wind. He may be
+//! - **out of step**: light air, an unknown wind, unlike rodes, a mooring, or a hull seen in an unknown wind.
+//!   He may be
 //!   anywhere on his circle while she is anywhere in her sector (on her circle, when the wind is light or unknown).
 //!
 //! An anchor is seldom seen; a hull is. His anchor then lies up wind of the bow by his own reach, and a little to
@@ -19,7 +20,8 @@
 //! ```
 //!
 //! A rode of length `L` reaches from `L - height` (slack, the rest straight along the ground) to `L`, five hundredths
-//! more on rope, which stretches. What he has veered, if not known, is guessed by scope with a wide band, and said so.
+//! more on rope, which stretches. What he has veered, if not known, is guessed by scope with a wide band, and
+//! said so.
 
 use core::fmt;
 
@@ -35,7 +37,8 @@ pub const LIGHT_AIR: Speed = Speed::knots(7.0);
 pub const LAG_ALIKE_DEG: f64 = 15.0;
 /// The same where his kind of rode is a guess: twice as much.
 pub const LAG_UNKNOWN_DEG: f64 = 30.0;
-/// How far a bow's bearing from its anchor may be off the wind when it is seen, degrees either side: half the sheer of
+/// How far a bow's bearing from its anchor may be off the wind when it is seen, degrees either side: half the
+/// sheer of
 /// the heading (common practice, no source).
 pub const SEEN_OFF_DEG: f64 = 15.0;
 /// Length of a neighbour of whom nothing is known: the upper part of what cruises.
@@ -174,7 +177,8 @@ impl Region {
         if alike && placed && self.wind_holds() { Case::InStep } else { Case::OutOfStep }
     }
 
-    /// The same, in or out of step by the caller's choice. A neighbour who does not swing stands still in any case, one
+    /// The same, in or out of step by the caller's choice. A neighbour who does not swing stands still in any
+    /// case, one
     /// whose anchor may lie on any side is out of step in any case, and none who swings stands still.
     ///
     /// # Errors
@@ -312,7 +316,8 @@ const fn beam_per_length(kind: Option<HullKind>) -> f64 {
     }
 }
 
-/// What is usually veered, least and most, metres (common practice, no source): chain about five times the height from
+/// What is usually veered, least and most, metres (common practice, no source): chain about five times the
+/// height from
 /// ground to roller and hardly less than 25 m, rope about seven times, moorings no more than the water and as much
 /// again. The band about each is a choice; an unknown kind has both bands.
 fn veered_by_scope_m(rode: NeighbourRode, height_m: f64) -> (f64, f64) {

@@ -254,7 +254,8 @@ impl Stretch {
     /// A length of chain, from its size, grade and standard and from what its maker states.
     ///
     /// The table's figures are [`Origin::Given`] where its sheet prints them; a breaking load by the stress formula
-    /// (grade 70, and cells that the sheet leaves empty) makes the stretch [`Origin::Computed`]; a grade taken for want
+    /// (grade 70, and cells that the sheet leaves empty) makes the stretch [`Origin::Computed`]; a grade taken
+    /// for want
     /// of better, [`Origin::Assumed`].
     ///
     /// # Errors
@@ -341,7 +342,8 @@ mod tests {
             for grade in [ChainGrade::G30, ChainGrade::G40] {
                 let Some(printed) = row.printed_breaking_load(grade) else { continue };
                 let off = printed / breaking_load_by_stress(mm(row.size_mm), grade) - 1.0;
-                // The standards round to preferred numbers: 9 %; 6 mm in grade 40 (20 for 22.6) is the farthest, 12 %.
+                // The standards round to preferred numbers: 9 %; 6 mm in grade 40 (20 for 22.6) is the
+                // farthest, 12 %.
                 assert!(-0.12 < off && off < 0.09, "{} mm {grade:?}: {off:+.3}", row.size_mm);
             }
         }

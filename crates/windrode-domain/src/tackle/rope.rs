@@ -114,7 +114,8 @@ const POLYAMIDE_BRAID_STRETCH: [f64; 3] = [0.045, 0.075, 0.105];
 const POLYESTER_BRAID_STRETCH: [f64; 3] = [0.015, 0.025, 0.035];
 /// The shares at which elongation is told.
 const STRETCH_SHARES: [f64; 3] = [0.1, 0.2, 0.3];
-/// The elongations are good to ±25 % of themselves (their own makers' spread), taken as the 10th and 90th percentiles.
+/// The elongations are good to ±25 % of themselves (their own makers' spread), taken as the 10th and 90th
+/// percentiles.
 const STRETCH_SPREAD: f64 = 0.25;
 
 /// Strength that wet polyamide keeps: it loses 10 to 15 % (Cordage Institute's guidance, from memory); the greater

@@ -1,6 +1,6 @@
 //! `windrode rode`: how each of many rodes lies under its load or at its distance.
 //!
-//! Cases come as a JSON array on standard input (`docs/json/rode.md`). A case that cannot be reckoned spoils only its
+//! Cases come as a JSON array on standard input (`docs/json.md`). A case that cannot be reckoned spoils only its
 //! own answer; an array that cannot be read is bad input.
 
 mod case;

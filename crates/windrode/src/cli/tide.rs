@@ -27,7 +27,7 @@ pub(super) struct Arguments {
     /// Identity of a station, such as noaa/9411340 or 9411340.
     #[arg(long, value_name = "ID", requires = "from", requires = "to")]
     station: Option<String>,
-    /// Harmonic constants of your own, as JSON (see docs/json/tide.md).
+    /// Harmonic constants of your own, as JSON (see docs/json.md).
     #[arg(long, value_name = "FILE", requires = "from", requires = "to")]
     constants: Option<PathBuf>,
     /// Lists the stations nearest to a position.

@@ -38,7 +38,7 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
     Ok(Ending::Done)
 }
 
-/// A step as the outside sees it; documented in docs/json/wind.md.
+/// A step as the outside sees it; documented in docs/json.md.
 #[derive(Serialize)]
 struct StepView {
     time: String,

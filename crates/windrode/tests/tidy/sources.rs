@@ -127,8 +127,10 @@ fn every_rust_file_opens_with_what_it_is_about() {
 
 #[test]
 fn no_line_is_wider_than_a_hundred_and_twenty_columns() {
-    let breaches = lines_where(&rust_texts(), |line| WIDEST_LINE < line.chars().count());
-    assert_none("a line of Rust has at most 120 columns", &breaches);
+    // A line that holds a text is as wide as the text wants: cut in two it could no longer be searched for.
+    let breaches =
+        lines_where(&rust_texts(), |line| WIDEST_LINE < line.chars().count() && !line.contains('"'));
+    assert_none("a line of Rust without a text in it has at most 120 columns", &breaches);
 }
 
 #[test]

@@ -73,7 +73,9 @@ fn remedies(found: Found<'_>, laid: &Laid, chance: &ChanceOfDragging, limit: f64
     if !within {
         let longer = choose::shortest_within(board, limit, laid.length);
         remedies.extend(longer.filter(|&length| laid.length < length).map(|length| found.veer_to(length)));
-        remedies.extend(set_at(board, laid, limit).map(Remedy::SetAt));
+        let refuse = board.inputs.limits.chance_refuse;
+        let set_at = set_at(board, laid, limit).or_else(|| set_at(board, laid, refuse));
+        remedies.extend(set_at.map(Remedy::SetAt));
         remedies.extend(leave_before(board, laid, limit).map(Remedy::LeaveBefore));
     }
     remedies.extend(stands_gust(board, laid, limit).map(Remedy::StandsGust));

@@ -54,7 +54,8 @@ fn remedies(found: Found<'_>, least: &LeastRoomTo, wanted: Length) -> Vec<Remedy
     remedies
 }
 
-/// The longest whole metre below the planned that leaves the wanted room at the instant of least room and still holds.
+/// The longest whole metre below the planned that leaves the wanted room at the instant of least room and
+/// still holds.
 fn shorter(found: Found<'_>, least: &LeastRoomTo, wanted: Length) -> Option<Length> {
     let planned = found.chosen.laid.as_ref()?.length;
     let lacking = wanted - least.room.least;

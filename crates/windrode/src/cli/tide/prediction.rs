@@ -170,7 +170,7 @@ const fn convention_name(convention: Convention) -> &'static str {
 }
 
 impl Told {
-    /// The documented shape: docs/json/tide.md.
+    /// The documented shape: docs/json.md.
     pub(super) fn write_json(&self, place: &Place, out: &mut impl Write) -> Result<(), Failure> {
         let output = Output {
             version: 1,

@@ -11,7 +11,8 @@ use super::{ConnectorAboard, WindlassAboard};
 const FITTING_LOADS: Within = Within::new(100.0, 2_000_000.0);
 /// Breaking load over a stated working load where only the latter is known: the least that lifting practice uses.
 const BREAKING_OVER_WORKING: f64 = 4.0;
-/// Breaking load over working load where only the former is known: what shackles are made to (US Fed. Spec. RR-C-271).
+/// Breaking load over working load where only the former is known: what shackles are made to (US Fed. Spec.
+/// RR-C-271).
 const WORKING_UNDER_BREAKING: f64 = 6.0;
 
 /// One connector.
