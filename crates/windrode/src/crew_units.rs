@@ -81,14 +81,6 @@ impl CrewUnits {
     pub(crate) fn length(self, length: Length) -> String {
         self.length_towards(length, Towards::Nearest)
     }
-    /// A length rounded down to a tenth: water, room.
-    pub(crate) fn length_down(self, length: Length) -> String {
-        self.length_towards(length, Towards::Down)
-    }
-    /// A length rounded up to a tenth: rode to veer, reach.
-    pub(crate) fn length_up(self, length: Length) -> String {
-        self.length_towards(length, Towards::Up)
-    }
     fn length_towards(self, length: Length, towards: Towards) -> String {
         let (value, unit) = match self.length {
             LengthUnit::Metres => (length.as_metres(), "m"),
@@ -154,9 +146,9 @@ mod tests {
 
     #[test]
     fn water_never_rounds_up_nor_rode_down() {
-        assert_eq!(USUAL.length_down(Length::metres(0.299)), "0.2 m");
-        assert_eq!(USUAL.length_down(Length::metres(-0.01)), "-0.1 m");
-        assert_eq!(USUAL.length_up(Length::metres(40.01)), "40.1 m");
+        assert_eq!(USUAL.length_towards(Length::metres(0.299), Towards::Down), "0.2 m");
+        assert_eq!(USUAL.length_towards(Length::metres(-0.01), Towards::Down), "-0.1 m");
+        assert_eq!(USUAL.length_towards(Length::metres(40.01), Towards::Up), "40.1 m");
         assert_eq!(USUAL.length(Length::metres(40.04)), "40.0 m");
     }
 
@@ -165,8 +157,8 @@ mod tests {
         for tenths in 0..500 {
             let feet = f64::from(tenths) / 10.0;
             let told = format!("{feet:.1} ft");
-            assert_eq!(FEET.length_up(Length::feet(feet)), told);
-            assert_eq!(FEET.length_down(Length::feet(feet)), told);
+            assert_eq!(FEET.length_towards(Length::feet(feet), Towards::Up), told);
+            assert_eq!(FEET.length_towards(Length::feet(feet), Towards::Down), told);
         }
     }
 

@@ -24,10 +24,9 @@ const FINE: f64 = 7.0;
 /// Between columns.
 const GUTTER: f64 = 14.0;
 
-/// How much smaller the drawings may be made to keep the sheet to one page. Below the last their least
-/// letters, of nine
-/// and a half points, would come under five.
-const SHRINKS: [f64; 3] = [1.0, 0.93, 0.87];
+/// How much smaller the drawings may be made to keep the sheet to one page. Below the last their least letters, of nine
+/// and a half points, would come under four and a half.
+const SHRINKS: [f64; 4] = [1.0, 0.93, 0.87, 0.8];
 
 /// The file.
 pub(crate) fn pdf(sheet: &Sheet, voice: &Voice) -> Vec<u8> {
@@ -108,12 +107,16 @@ fn foot(flow: &mut Flow, sheet: &Sheet, voice: &Voice) {
     if !rules.is_empty() {
         left.extend(titled("Rules of the trade beside this", &rules, half));
     }
-    left.extend(titled("Sources, and what was assumed", &words::sources_short(sheet, voice), half));
+    left.extend(titled(
+        "Sources, and what was assumed",
+        &[words::sources_short(sheet, voice).join("; ")],
+        half,
+    ));
     let turns = words::turns(sheet, voice);
     let turns = if turns.is_empty() { "cannot say".to_owned() } else { turns.join("; ") };
     let mut right = titled("Tide turns", &[turns], half);
     right.extend(titled("Limits in force", &words::limits(sheet, voice), half));
-    right.extend(titled("Lights, sounds, cautions", &words::reminders(sheet, voice), half));
+    right.extend(titled("Lights, sounds, cautions", &words::reminders_short(sheet), half));
     flow.columns(left, right, half + GUTTER);
 }
 
@@ -244,7 +247,7 @@ mod tests {
             "5th red +2 m",
             "1 in 100",
             "Limits in force",
-            "no substitute for a proper look-out",
+            "a proper look-out",
             "14 m²",
         ] {
             assert!(text.contains(words), "{words}: {text}");

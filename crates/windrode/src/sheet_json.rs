@@ -14,7 +14,7 @@ use windrode_domain::plan::sheet::{
     RuleBeside, Sheet, StayChance, TideTurn, Unknown, Veer, Verdict,
 };
 use windrode_domain::span::Span;
-use windrode_domain::units::{Bearing, Length};
+use windrode_domain::units::{Bearing, Force, Length, Speed};
 
 use crate::words::{self, Voice};
 
@@ -255,9 +255,9 @@ impl SheetView {
             tide_source: head.tide_source.clone(),
             wind_source: head.wind_source.clone(),
             wind_issued: head.wind_issued.map(time),
-            proved_gust_ms: sheet.proved_gust.map(|gust| gust.as_metres_per_second()),
-            band_begins_gust_ms: sheet.band_begins_gust.map(|gust| gust.as_metres_per_second()),
-            table_load_n: sheet.table_load.map(|load| load.as_newtons()),
+            proved_gust_ms: sheet.proved_gust.map(Speed::as_metres_per_second),
+            band_begins_gust_ms: sheet.band_begins_gust.map(Speed::as_metres_per_second),
+            table_load_n: sheet.table_load.map(Force::as_newtons),
             instants: sheet.instants.iter().map(InstantView::from).collect(),
             turns: sheet.turns.iter().map(TurnView::from).collect(),
             sun: sheet.sun.iter().map(|&(at, kind)| SunView { time: time(at), kind }).collect(),

@@ -16,8 +16,8 @@ mod remedies;
 mod account;
 
 pub(crate) use self::account::{
-    Grid, bow_table, facts, hourly, limits, place_line, reasons, reminders, rules, sources, sources_short,
-    turns,
+    Grid, bow_table, facts, hourly, limits, place_line, reasons, reminders, reminders_short, rules, sources,
+    sources_short, turns,
 };
 pub(crate) use self::chance::{band, chance, odds};
 pub(crate) use self::figures::{

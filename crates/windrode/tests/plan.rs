@@ -217,7 +217,7 @@ fn the_sheet_is_written_as_page_print_and_drawings() {
     assert!(fs::read_to_string(&html).unwrap().contains("<svg"));
     assert!(fs::read(&pdf).unwrap().starts_with(b"%PDF-"));
     for name in ["above.svg", "side.svg", "along-time.svg"] {
-        assert!(fs::read_to_string(directory.join(name)).unwrap().starts_with("<"), "{name}");
+        assert!(fs::read_to_string(directory.join(name)).unwrap().starts_with('<'), "{name}");
     }
 }
 

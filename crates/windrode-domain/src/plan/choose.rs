@@ -42,7 +42,7 @@ pub fn lay(board: &Board<'_>) -> Chosen {
         return Chosen { laid: None, failed: None };
     }
     let Some(length) = board.inputs.veered.or_else(|| sought(board)) else {
-        return Chosen { laid: None, failed: board.stowed.as_ref().err().cloned() };
+        return Chosen { laid: None, failed: board.stowed.as_ref().err().copied() };
     };
     match board.lay(length) {
         Ok(laid) => Chosen { laid: Some(laid), failed: None },

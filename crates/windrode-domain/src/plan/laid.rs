@@ -220,7 +220,7 @@ pub(super) fn chance_over(
     stretches: &[Stretch],
     wind_scale: f64,
 ) -> Result<Option<ChanceOfDragging>, ChanceError> {
-    let Ok(holding) = board.holding.clone() else { return Ok(None) };
+    let Ok(holding) = board.holding else { return Ok(None) };
     let Terms { instants, curves, places } = chance_terms(board, line, stretches, wind_scale);
     if instants.is_empty() {
         return Ok(None);
@@ -233,7 +233,7 @@ pub(super) fn chance_over(
         proof: board.inputs.proof.as_ref(),
         failing_to_set: board.failing_to_set,
     })?;
-    Ok(Some(spread_out(chance, &places, board.conditions.len())))
+    Ok(Some(spread_out(&chance, &places, board.conditions.len())))
 }
 
 /// Loads and demand curves of some instants.
@@ -261,13 +261,13 @@ pub(super) fn chance_terms(board: &Board<'_>, line: &Line, stretches: &[Stretch]
 }
 
 /// The shares of the instants that were looked at, put back in their places among all.
-fn spread_out(chance: ChanceOfDragging, places: &[usize], count: usize) -> ChanceOfDragging {
+fn spread_out(chance: &ChanceOfDragging, places: &[usize], count: usize) -> ChanceOfDragging {
     let mut by_instant = vec![0.0; count];
     for (&place, &share) in places.iter().zip(&chance.by_instant) {
         by_instant[place] = share;
     }
     let worst_instant = chance.worst_instant.and_then(|worst| places.get(worst).copied());
-    ChanceOfDragging { by_instant, worst_instant, ..chance }
+    ChanceOfDragging { by_instant, worst_instant, ..*chance }
 }
 
 /// The load of an instant as the chance wants it: wind head on at its mean, with the gust's distribution upon it.

@@ -120,7 +120,8 @@ pub(super) fn curves(board: &Board<'_>, laid: Option<&Laid>) -> Vec<RodeCurve> {
     curves
 }
 
-/// The rode at an instant's predicted water under the horizontal load of a lie.
+/// The rode at an instant's predicted water under the horizontal load of a lie, on the ground as it slopes the way of the
+/// worst moment: the drawing shows one ground.
 fn curve(
     board: &Board<'_>,
     laid: &Laid,
@@ -129,7 +130,7 @@ fn curve(
 ) -> Option<RodeCurve> {
     let conditions = board.conditions.get(index)?;
     let depth = conditions.water?.depth.0;
-    let slope = laid.rides.get(index)?.as_ref()?.slope;
+    let slope = super::worst_slope(Some(laid));
     let height = depth + riding::lead_height(board.inputs);
     let at_depth = laid.line.under_load(height, lie.horizontal(), &Bed { slope, friction: 0.0 }).ok()?;
     Some(drawn(board, laid, (caption, conditions.at, depth), &at_depth))
@@ -164,7 +165,8 @@ fn drawn(
 fn mark_stations(board: &Board<'_>, out: Length) -> Vec<Length> {
     let Some(marks) = &board.inputs.gear.rode.marks else { return Vec::new() };
     let every = marks.every;
-    (1..).map(|n| every * f64::from(n)).take_while(|&station| station <= out).collect()
+    let stations = core::iter::successors(Some(every), |&last| Some(last + every));
+    stations.take_while(|&station| Length::ZERO < every && station <= out).collect()
 }
 
 fn point(point: &ShapePoint) -> CurvePoint {

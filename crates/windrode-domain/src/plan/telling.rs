@@ -60,11 +60,19 @@ pub(super) fn rules(board: &Board<'_>) -> Vec<RuleBeside> {
         rule: figure.rule.name.to_owned(),
         by_rule: figure.from,
         parts: match physics {
-            Some(physics) => parting_in_words(&figure, physics),
+            Some(physics) => without_name(&figure, parting_in_words(&figure, physics)),
             None => "no length aboard keeps the shank down in the worst gust".to_owned(),
         },
     };
     rules_for(kind, height).into_iter().map(beside).collect()
+}
+
+/// The words of a parting without the rule's name, which stands beside them.
+fn without_name(figure: &crate::trade_rules::RuleFigure, words: String) -> String {
+    match words.strip_prefix(figure.rule.name) {
+        Some(rest) => rest.trim_start_matches(':').trim_start().to_owned(),
+        None => words,
+    }
 }
 
 pub(super) fn all_reminders(board: &Board<'_>) -> Vec<Reminder> {

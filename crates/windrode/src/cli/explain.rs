@@ -112,13 +112,12 @@ fn tell(figure: &Figure, out: &mut impl Write) -> std::io::Result<()> {
 /// Four figures that mean something; a bare number has the unit 1.
 fn amount(value: f64, unit: &str) -> String {
     let size = value.abs();
-    let digits = if !size.is_finite() || size < 1e-12 || 1000.0 <= size {
-        0
-    } else {
-        // 1 to 1000 and down to a billionth: the exponent of ten is a small whole number.
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 15")]
+    let digits = if (1e-12..1000.0).contains(&size) {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 1 to 15")]
         let digits = (3.0 - size.log10().floor()).clamp(0.0, 15.0) as usize;
         digits
+    } else {
+        0
     };
     if unit == "1" { format!("{value:.digits$}") } else { format!("{value:.digits$} {unit}") }
 }

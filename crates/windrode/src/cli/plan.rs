@@ -59,7 +59,7 @@ pub(super) fn read(stay: &Path, vessel: Option<&Path>) -> Result<Read, Failure> 
 }
 
 fn refused(problems: Vec<Problem>) -> Failure {
-    Failure::BadInput(problems.iter().map(ToString::to_string).collect())
+    Failure::BadInput(problems.into_iter().map(|problem| problem.to_string()).collect())
 }
 
 /// The crew's units and clock; UTC where the stay names no zone.

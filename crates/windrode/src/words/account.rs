@@ -284,6 +284,21 @@ pub(crate) fn reminders(sheet: &Sheet, voice: &Voice) -> Vec<String> {
         .collect()
 }
 
+/// The same for the printed page, where room is dear: the rules in one paragraph, the cautions in another. The hours of
+/// the lights are those that the page calls dark.
+pub(crate) fn reminders_short(sheet: &Sheet) -> Vec<String> {
+    let (rules, cautions): (Vec<_>, Vec<_>) =
+        sheet.reminders.iter().partition(|reminder| reminder.rule.is_some());
+    let rule = |reminder: &&windrode_domain::plan::sheet::Reminder| {
+        let text = plain(&reminder.text);
+        let rule = reminder.rule.as_deref().map(plain).unwrap_or_default();
+        format!("{} ({rule}).", text.trim_end_matches('.'))
+    };
+    let rules: Vec<String> = rules.iter().map(rule).collect();
+    let cautions: Vec<String> = cautions.iter().map(|reminder| plain(&reminder.text).into_owned()).collect();
+    [rules.join(" "), cautions.join(" ")].into_iter().filter(|text| !text.is_empty()).collect()
+}
+
 /// Where the figures come from: tide, wind, then each.
 pub(crate) fn sources(sheet: &Sheet, voice: &Voice) -> Vec<String> {
     let mut out = tide_and_wind(sheet, voice);

@@ -9,7 +9,7 @@ use crate::plan::board::Board;
 use crate::plan::choose;
 use crate::plan::laid::{Laid, chance_over, chance_terms, telling};
 use crate::plan::sheet::{Finding, Reason, Remedy, Verdict};
-use crate::set::{Proof, ProvedLoad};
+use crate::set::{Proof, ProvedLoad, SET_SHOWN_AT_WEIGHTS};
 use crate::units::{Force, Length, Speed};
 
 /// Halvings after which a remedy is known finely enough: a scale of 4 to a thousandth, a stay of days to a minute.
@@ -49,7 +49,7 @@ fn refusal_on(board: &Board<'_>, laid: &Laid) -> Verdict {
         .into_iter()
         .filter_map(|bed| HoldingBand::on_bed(anchor.class, anchor.mass, bed).ok())
         .max_by(|a, b| a.median.as_newtons().total_cmp(&b.median.as_newtons()));
-    let on_the_best = Board { holding: best.map_or(board.holding.clone(), Ok), ..board.clone() };
+    let on_the_best = Board { holding: best.map_or(board.holding, Ok), ..board.clone() };
     let chance = chance_over(&on_the_best, &laid.line, &telling(board), 1.0);
     match chance {
         Ok(Some(chance)) if chance.band.p90 <= board.inputs.limits.chance_refuse => Verdict::CannotSay,
@@ -99,7 +99,9 @@ fn set_at(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Force> {
         let proof = Proof { load: ProvedLoad::certain(load), toward, uplift };
         chance_with_proof(board, laid, &proof).is_some_and(|p90| p90 <= limit)
     };
-    if !within(most) {
+    // A load that what only scrapes along would bear as well proves nothing.
+    let least = board.inputs.gear.anchor.mass.weight() * SET_SHOWN_AT_WEIGHTS;
+    if most < least || !within(most) {
         return None;
     }
     let (mut low, mut high) = (Force::ZERO, most);
@@ -107,7 +109,7 @@ fn set_at(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Force> {
         let middle = (low + high) * 0.5;
         if within(middle) { high = middle } else { low = middle }
     }
-    Some(high)
+    Some(high.max(least))
 }
 
 fn chance_with_proof(board: &Board<'_>, laid: &Laid, proof: &Proof) -> Option<f64> {
@@ -115,7 +117,7 @@ fn chance_with_proof(board: &Board<'_>, laid: &Laid, proof: &Proof) -> Option<f6
     let stay = Stay {
         instants: &terms.instants,
         curves: &terms.curves,
-        holding: board.holding.clone().ok()?,
+        holding: board.holding.ok()?,
         spreads: board.spreads,
         proof: Some(proof),
         failing_to_set: board.failing_to_set,
