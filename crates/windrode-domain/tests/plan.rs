@@ -147,7 +147,7 @@ fn inputs(mean_kn: f64, gust_kn: f64) -> Inputs {
     }
 }
 
-fn found<'a>(sheet: &'a Sheet, which: impl Fn(&Reason) -> bool) -> Option<&'a Finding> {
+fn found(sheet: &Sheet, which: impl Fn(&Reason) -> bool) -> Option<&Finding> {
     sheet.findings.iter().find(|finding| which(&finding.reason))
 }
 

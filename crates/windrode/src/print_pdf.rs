@@ -24,7 +24,8 @@ const FINE: f64 = 7.0;
 /// Between columns.
 const GUTTER: f64 = 14.0;
 
-/// How much smaller the drawings may be made to keep the sheet to one page. Below the last their least letters, of nine
+/// How much smaller the drawings may be made to keep the sheet to one page. Below the last their least
+/// letters, of nine
 /// and a half points, would come under four and a half.
 const SHRINKS: [f64; 4] = [1.0, 0.93, 0.87, 0.8];
 
