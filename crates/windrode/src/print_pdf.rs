@@ -1,8 +1,7 @@
 //! The sheet as PDF on A4: one page when all fits, more rather than a lost word.
 //!
-//! Written in the base-14 Helvetica, which every reader has and no file need carry; [`helvetica`] says how
-//! text beyond
-//! it is told. Measures are points of 1/72 inch, `y` down from the upper edge until the last moment.
+//! Written in the base-14 Helvetica, which every reader has and no file need carry; [`helvetica`] says how text beyond it
+//! is told. Measures are points of 1/72 inch, `y` down from the upper edge until the last moment.
 
 mod flow;
 mod ink;
@@ -20,29 +19,43 @@ use crate::words::{self, Grid, Voice};
 const WORD: f64 = 19.0;
 const CALL: f64 = 12.0;
 const BODY: f64 = 8.2;
-const FINE: f64 = 7.0;
 /// Between columns.
 const GUTTER: f64 = 14.0;
 
-/// How much smaller the drawings may be made to keep the sheet to one page. Below the last their least
-/// letters, of nine
-/// and a half points, would come under four and a half.
-const SHRINKS: [f64; 4] = [1.0, 0.93, 0.87, 0.8];
+/// How small a sheet may be made to keep it to one page.
+#[derive(Clone, Copy)]
+struct Size {
+    /// The drawings, to their own; below the least of these their letters, of nine and a half points, would come under
+    /// four.
+    drawings: f64,
+    /// The letters of the foot, points.
+    fine: f64,
+}
+
+/// The sizes that are tried, the most legible first.
+const SIZES: [Size; 6] = [
+    Size { drawings: 1.0, fine: 7.0 },
+    Size { drawings: 0.93, fine: 7.0 },
+    Size { drawings: 0.87, fine: 6.7 },
+    Size { drawings: 0.8, fine: 6.4 },
+    Size { drawings: 0.74, fine: 6.0 },
+    Size { drawings: 0.68, fine: 5.7 },
+];
 
 /// The file.
 pub(crate) fn pdf(sheet: &Sheet, voice: &Voice) -> Vec<u8> {
-    let whole = SHRINKS.map(|shrink| laid_out(sheet, voice, shrink)).into_iter().find(Flow::is_one_page);
-    let flow = whole.unwrap_or_else(|| laid_out(sheet, voice, 1.0));
+    let whole = SIZES.iter().map(|&size| laid_out(sheet, voice, size)).find(Flow::is_one_page);
+    let flow = whole.unwrap_or_else(|| laid_out(sheet, voice, SIZES[0]));
     let title = format!("{}: {}", words::plain(&sheet.head.boat), words::plain(&sheet.head.stay));
     file(flow, &title)
 }
 
-fn laid_out(sheet: &Sheet, voice: &Voice, shrink: f64) -> Flow {
+fn laid_out(sheet: &Sheet, voice: &Voice, size: Size) -> Flow {
     let mut flow = Flow::new();
     head(&mut flow, sheet, voice);
     why(&mut flow, sheet, voice);
-    drawings(&mut flow, sheet, voice, shrink);
-    foot(&mut flow, sheet, voice);
+    drawings(&mut flow, sheet, voice, size.drawings);
+    foot(&mut flow, sheet, voice, size.fine);
     flow
 }
 
@@ -97,38 +110,38 @@ fn drawings(flow: &mut Flow, sheet: &Sheet, voice: &Voice, shrink: f64) {
     flow.gap(5.0);
 }
 
-fn foot(flow: &mut Flow, sheet: &Sheet, voice: &Voice) {
+fn foot(flow: &mut Flow, sheet: &Sheet, voice: &Voice, fine: f64) {
     let half = (flow.width() - GUTTER) / 2.0;
     let mut left = Vec::new();
     match words::bow_table(sheet, voice) {
-        Some(table) => left.extend(grid(&table, half)),
-        None => left.extend(titled("For the bow", &["Cannot say what to veer.".to_owned()], half)),
+        Some(table) => left.extend(grid(&table, (half, fine))),
+        None => left.extend(titled("For the bow", &["Cannot say what to veer.".to_owned()], (half, fine))),
     }
     let rules = words::rules(sheet, voice);
     if !rules.is_empty() {
-        left.extend(titled("Rules of the trade beside this", &rules, half));
+        left.extend(titled("Rules of the trade beside this", &rules, (half, fine)));
     }
     left.extend(titled(
         "Sources, and what was assumed",
         &[words::sources_short(sheet, voice).join("; ")],
-        half,
+        (half, fine),
     ));
     let turns = words::turns(sheet, voice);
     let turns = if turns.is_empty() { "cannot say".to_owned() } else { turns.join("; ") };
-    let mut right = titled("Tide turns", &[turns], half);
-    right.extend(titled("Limits in force", &words::limits(sheet, voice), half));
-    right.extend(titled("Lights, sounds, cautions", &words::reminders_short(sheet), half));
+    let mut right = titled("Tide turns", &[turns], (half, fine));
+    right.extend(titled("Limits in force", &words::limits(sheet, voice), (half, fine)));
+    right.extend(titled("Lights, sounds, cautions", &words::reminders_short(sheet), (half, fine)));
     flow.columns(left, right, half + GUTTER);
 }
 
 /// A title and its lines, broken to a width.
-fn titled(title: &str, items: &[String], width: f64) -> Vec<Row> {
+fn titled(title: &str, items: &[String], (width, fine): (f64, f64)) -> Vec<Row> {
     let mut rows = vec![Row::words(title, BODY, Weight::Bold)];
     for item in items {
-        let lines = helvetica::wrapped(item, FINE, Weight::Regular, width - 7.0);
+        let lines = helvetica::wrapped(item, fine, Weight::Regular, width - 7.0);
         for (at, line) in lines.iter().enumerate() {
             let lead = if at == 0 { "•" } else { "" };
-            rows.push(Row::hung(lead, 7.0, line, FINE));
+            rows.push(Row::hung(lead, 7.0, line, fine));
         }
     }
     rows.push(Row::space(3.0));
@@ -136,7 +149,7 @@ fn titled(title: &str, items: &[String], width: f64) -> Vec<Row> {
 }
 
 /// A table in even columns; the first to the left, the others to the right, set smaller where the width asks for it.
-fn grid(grid: &Grid, width: f64) -> Vec<Row> {
+fn grid(grid: &Grid, (width, fine): (f64, f64)) -> Vec<Row> {
     let mut rows = vec![Row::words(&grid.title, BODY, Weight::Bold)];
     let first = 44.0;
     let each = (width - first) / (grid.head.len().saturating_sub(1).max(1)) as f64;
@@ -149,7 +162,7 @@ fn grid(grid: &Grid, width: f64) -> Vec<Row> {
         .fold(0.0, f64::max);
     // Smaller than five points nobody reads: then cells are cut with an ellipsis, and the page of HTML has
     // them whole.
-    let size = ((each - 4.0) / widest.max(1e-6)).clamp(5.0, FINE);
+    let size = ((each - 4.0) / widest.max(1e-6)).clamp(5.0, fine);
     for (at, cells) in [&grid.head].into_iter().chain(&grid.rows).enumerate() {
         let weight = if at == 0 { Weight::Bold } else { Weight::Regular };
         let mut row = Row::space(size * 1.3);
@@ -161,8 +174,8 @@ fn grid(grid: &Grid, width: f64) -> Vec<Row> {
         }
         rows.push(row);
     }
-    for line in helvetica::wrapped(&grid.note, FINE, Weight::Regular, width) {
-        rows.push(Row::words(&line, FINE, Weight::Regular));
+    for line in helvetica::wrapped(&grid.note, fine, Weight::Regular, width) {
+        rows.push(Row::words(&line, fine, Weight::Regular));
     }
     rows.push(Row::space(3.0));
     rows

@@ -10,12 +10,14 @@ use super::riding::{self, Ride};
 use super::sheet::{CurvePoint, LieDensity, Mark, RodeCurve, SectorShare};
 use crate::catenary::{Bed, Lie, ShapePoint};
 use crate::position::Offset;
-use crate::swing::neighbour::{Neighbour, Place};
+use crate::swing::neighbour::{GUESSED_LENGTH, Neighbour, Place};
 use crate::swing::{Danger, DangerShape};
 use crate::units::{Force, Length};
 
 /// Sectors about the anchor: 5° each.
 const SECTORS: u16 = 72;
+/// Rode over height of a neighbour who does not say: what is usual on chain in fair weather (common practice).
+const NEIGHBOURS_SCOPE: f64 = 5.0;
 /// Points along a drawn rode: a step of a metre or so.
 const POINTS: usize = 60;
 
@@ -51,7 +53,8 @@ pub(super) fn density(board: &Board<'_>, laid: Option<&Laid>) -> LieDensity {
 pub(super) fn marks(board: &Board<'_>, over: Option<&OverStay>) -> Vec<Mark> {
     let least = |name: &str| over?.least.iter().find(|least| least.room.to == name);
     let dangers = board.inputs.dangers.iter().map(danger);
-    let neighbours = board.inputs.neighbours.iter().map(neighbour);
+    let height = board.greatest_height().unwrap_or(Length::ZERO);
+    let neighbours = board.inputs.neighbours.iter().map(|him| neighbour(him, height));
     dangers
         .chain(neighbours)
         .map(|mark| match least(&mark.name) {
@@ -89,15 +92,21 @@ fn danger(danger: &Danger) -> Mark {
     }
 }
 
-fn neighbour(neighbour: &Neighbour) -> Mark {
+/// A neighbour where he is or was seen, and about where his anchor must then lie: up wind of him by his rode, told or
+/// taken at [`NEIGHBOURS_SCOPE`]. Drawn only; room is reckoned with the whole band of what he may have out.
+fn neighbour(neighbour: &Neighbour, height: Length) -> Mark {
+    let veered = neighbour.veered.unwrap_or(height * NEIGHBOURS_SCOPE);
     let (at, about) = match neighbour.place {
         Place::Anchor { at, .. } => (at, Some(at)),
-        Place::Seen { at, .. } => (at, None),
+        Place::Seen { at, wind_from, .. } => {
+            let half = neighbour.length.unwrap_or(GUESSED_LENGTH) * 0.5;
+            (at, wind_from.map(|from| at + Offset::along(from, veered + half)))
+        }
     };
     Mark {
         swings_about: about,
-        length: neighbour.length,
-        reach: neighbour.veered,
+        length: Some(neighbour.length.unwrap_or(GUESSED_LENGTH)),
+        reach: Some(veered),
         ..bare(&neighbour.name, vec![at])
     }
 }
