@@ -58,8 +58,9 @@ def main():
     for load, (distance, top) in zip(LOADS, solved):
         inverse(distance, [1.1 * load, 1.1 * top])
     inverse_s = time.perf_counter() - start
-    print(f"scipy {scipy.__version__}, numpy {numpy.__version__}")
-    print(f"forward {len(LOADS) / forward_s:.0f} a second, inverse {len(LOADS) / inverse_s:.0f} a second")
+    libraries = f"scipy {scipy.__version__}, the same equations by fsolve"
+    print(f"rode/forward_chain_rope {forward_s / len(LOADS):.3e} {libraries}")
+    print(f"rode/inverse_chain_rope {inverse_s / len(LOADS):.3e} {libraries}")
 
 
 if __name__ == "__main__":
