@@ -59,8 +59,8 @@ def main():
         inverse(distance, [1.1 * load, 1.1 * top])
     inverse_s = time.perf_counter() - start
     libraries = f"scipy {scipy.__version__}, the same equations by fsolve"
-    print(f"rode/forward_chain_rope {forward_s / len(LOADS):.3e} {libraries}")
-    print(f"rode/inverse_chain_rope {inverse_s / len(LOADS):.3e} {libraries}")
+    print(f"rode/forward_chain_and_rope {forward_s / len(LOADS):.3e} {libraries}")
+    print(f"rode/inverse_chain_and_rope {inverse_s / len(LOADS):.3e} {libraries}")
 
 
 if __name__ == "__main__":
