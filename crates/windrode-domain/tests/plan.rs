@@ -137,6 +137,7 @@ fn inputs(mean_kn: f64, gust_kn: f64) -> Inputs {
         exposure: Exposure::OffLand,
         exposure_origin: Origin::Given,
         fetch: Some(Fetch::around(metres(300.0)).unwrap()),
+        fetch_depth: None,
         dangers: Vec::new(),
         neighbours: Vec::new(),
         proof: None,
@@ -356,4 +357,15 @@ fn every_number_of_an_instant_tells_its_formula_and_source() {
 #[test]
 fn the_same_inputs_give_the_same_sheet() {
     assert_eq!(plan(&inputs(18.0, 27.0)), plan(&inputs(18.0, 27.0)));
+}
+
+#[test]
+fn deeper_water_to_windward_never_raises_a_lower_sea() {
+    let open = Fetch::around(metres(8000.0)).unwrap();
+    let sea = |fetch_depth| {
+        let stay = Inputs { fetch: Some(open.clone()), fetch_depth, ..inputs(20.0, 28.0) };
+        plan(&stay).instants[6].riding.unwrap().sea.height
+    };
+    assert!(sea(None) < sea(Some(metres(30.0))));
+    assert!(sea(None) <= sea(Some(metres(1.0))), "shoal water out there does not help what lies here");
 }

@@ -68,6 +68,7 @@ fn assembled(aboard: &StayAboard, problems: &mut Vec<Problem>) -> Option<Inputs>
         exposure,
         exposure_origin,
         fetch,
+        fetch_depth: stay.sea.as_ref().and_then(|sea| sea.depth),
         dangers,
         neighbours,
         proof: None,

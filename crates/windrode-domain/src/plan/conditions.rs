@@ -189,7 +189,9 @@ fn sea_at(inputs: &Inputs, wind: &WindAt, water: Option<Water>) -> Result<(WindS
     if !(Length::ZERO < depth) {
         return Ok((WindSea::FLAT, fetch));
     }
-    let sea = waves::shallow(wind.mean, fetch, depth);
+    // Deeper water to windward raises the higher sea: the deeper of the two is taken, and it breaks on what is here.
+    let raised_over = inputs.fetch_depth.map_or(depth, |over| over.max(depth));
+    let sea = waves::shallow(wind.mean, fetch, raised_over);
     Ok((WindSea { height: waves::breaking(sea.height, depth), ..sea }, fetch))
 }
 

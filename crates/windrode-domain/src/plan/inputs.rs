@@ -154,6 +154,8 @@ pub struct Inputs {
     pub exposure_origin: Origin,
     /// Water over which the wind can raise a sea, if known.
     pub fetch: Option<Fetch>,
+    /// Mean depth of that water, if it is told; else the depth at the anchor stands for it.
+    pub fetch_depth: Option<Length>,
     /// What she must not touch.
     pub dangers: Vec<Danger>,
     /// Who lies near.
