@@ -9,23 +9,13 @@
 //! waters), so they lead every list.
 //!
 //! Source: the Regulations with their annexes, as amended. Rules 5 and 30 were compared with the published text; the
-//! others are from memory, and each says which.
+//! others are from memory. The confidence of each says which: high where the text was read, medium where it was not.
 //!
 //! Left out: vessels aground, fishing, restricted in their ability to manoeuvre, or made fast to others.
 
-use Confidence::{FromMemory, TextRead};
-
+use crate::sourced::Confidence::{self, High, Medium};
 use crate::span::Span;
 use crate::units::Length;
-
-/// How sure the wording of a reminder is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Confidence {
-    /// Compared with the published text.
-    TextRead,
-    /// From memory.
-    FromMemory,
-}
 
 /// When a reminder holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,7 +39,7 @@ pub struct Reminder {
     pub rule: &'static str,
     /// When.
     pub when: When,
-    /// How sure the wording is.
+    /// How sure the wording is: [`High`] compared with the published text, [`Medium`] from memory.
     pub confidence: Confidence,
 }
 
@@ -104,47 +94,47 @@ const fn entry(
 /// shape, sound.
 #[rustfmt::skip]
 const RULES: [Entry; 21] = [
-    entry("Rule 1(b)", (0.0, ANY_LENGTH), Hours::Any, FromMemory,
+    entry("Rule 1(b)", (0.0, ANY_LENGTH), Hours::Any, Medium,
         "Local rules first: the harbour, the reserve or the state may forbid anchoring here, or ask other lights and signals."),
-    entry("Rule 9(g)", (0.0, ANY_LENGTH), Hours::Any, FromMemory,
+    entry("Rule 9(g)", (0.0, ANY_LENGTH), Hours::Any, Medium,
         "Do not anchor in a narrow channel if it can be helped."),
-    entry("Rule 10(g)", (0.0, ANY_LENGTH), Hours::Any, FromMemory,
+    entry("Rule 10(g)", (0.0, ANY_LENGTH), Hours::Any, Medium,
         "Do not anchor in a traffic separation scheme or near its ends if it can be helped."),
-    entry("Rule 5", (0.0, ANY_LENGTH), Hours::Any, TextRead,
+    entry("Rule 5", (0.0, ANY_LENGTH), Hours::Any, High,
         "Keep a look-out at anchor too, by eye, by ear and by whatever else serves, at all times."),
-    entry("Rule 30(a)(i)", (50.0, ANY_LENGTH), Hours::Dark, TextRead,
+    entry("Rule 30(a)(i)", (50.0, ANY_LENGTH), Hours::Dark, High,
         "Show an all-round white light forward, where it is best seen."),
-    entry("Rule 30(a)(ii)", (50.0, ANY_LENGTH), Hours::Dark, TextRead,
+    entry("Rule 30(a)(ii)", (50.0, ANY_LENGTH), Hours::Dark, High,
         "Show a second all-round white light at or near the stern, lower than the one forward."),
-    entry("Rule 30(b)", (0.0, 50.0), Hours::Dark, TextRead,
+    entry("Rule 30(b)", (0.0, 50.0), Hours::Dark, High,
         "Show an all-round white light where it is best seen; or one forward and a lower one at the stern, as larger vessels do."),
-    entry("Rule 30(e)", (0.0, 7.0), Hours::Dark, TextRead,
+    entry("Rule 30(e)", (0.0, 7.0), Hours::Dark, High,
         "Under 7 m neither light nor ball is asked, except in or near a narrow channel, a fairway, an anchorage, or where others usually pass."),
-    entry("Rule 22(a)", (50.0, ANY_LENGTH), Hours::Dark, FromMemory,
+    entry("Rule 22(a)", (50.0, ANY_LENGTH), Hours::Dark, Medium,
         "The anchor light must be seen at 3 miles."),
-    entry("Rule 22(b) to (d)", (0.0, 50.0), Hours::Dark, FromMemory,
+    entry("Rule 22(b) to (d)", (0.0, 50.0), Hours::Dark, Medium,
         "The anchor light must be seen at 2 miles."),
-    entry("Rule 30(c)", (0.0, 100.0), Hours::Dark, TextRead,
+    entry("Rule 30(c)", (0.0, 100.0), Hours::Dark, High,
         "Working lights over the decks may be used as well: they help to be seen among others."),
-    entry("Rule 30(c)", (100.0, ANY_LENGTH), Hours::Dark, TextRead,
+    entry("Rule 30(c)", (100.0, ANY_LENGTH), Hours::Dark, High,
         "Light the decks with the working lights as well."),
-    entry("Rule 20(c)", (0.0, ANY_LENGTH), Hours::Fog, FromMemory,
+    entry("Rule 20(c)", (0.0, ANY_LENGTH), Hours::Fog, Medium,
         "Show the anchor lights by day too."),
-    entry("Rule 30(a)(i)", (0.0, ANY_LENGTH), Hours::Day, TextRead,
+    entry("Rule 30(a)(i)", (0.0, ANY_LENGTH), Hours::Day, High,
         "Hoist one black ball forward, where it is best seen."),
-    entry("Annex I, 6(a)", (20.0, ANY_LENGTH), Hours::Day, FromMemory,
+    entry("Annex I, 6(a)", (20.0, ANY_LENGTH), Hours::Day, Medium,
         "The ball is at least 0.6 m across."),
-    entry("Annex I, 6(c)", (0.0, 20.0), Hours::Day, FromMemory,
+    entry("Annex I, 6(c)", (0.0, 20.0), Hours::Day, Medium,
         "The ball is 0.6 m across, or smaller in keeping with a vessel under 20 m."),
-    entry("Rule 35(g)", (100.0, ANY_LENGTH), Hours::Fog, FromMemory,
+    entry("Rule 35(g)", (100.0, ANY_LENGTH), Hours::Fog, Medium,
         "Ring the bell forward rapidly for about 5 s at least once a minute, and straight after it the gong aft."),
-    entry("Rule 35(g)", (20.0, 100.0), Hours::Fog, FromMemory,
+    entry("Rule 35(g)", (20.0, 100.0), Hours::Fog, Medium,
         "Ring the bell rapidly for about 5 s at least once a minute."),
-    entry("Rule 35(i)", (12.0, 20.0), Hours::Fog, FromMemory,
+    entry("Rule 35(i)", (12.0, 20.0), Hours::Fog, Medium,
         "Ring the bell rapidly for about 5 s at least once a minute; failing that, make some other efficient sound at least every 2 minutes."),
-    entry("Rule 35(j)", (0.0, 12.0), Hours::Fog, FromMemory,
+    entry("Rule 35(j)", (0.0, 12.0), Hours::Fog, Medium,
         "Make an efficient sound at least every 2 minutes, with a bell or with whatever is aboard."),
-    entry("Rule 35(g)", (0.0, ANY_LENGTH), Hours::Fog, FromMemory,
+    entry("Rule 35(g)", (0.0, ANY_LENGTH), Hours::Fog, Medium,
         "To warn a vessel that comes near, sound one short, one prolonged and one short blast."),
 ];
 
