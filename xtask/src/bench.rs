@@ -1,9 +1,8 @@
 //! `cargo xtask bench`: our times beside those of general-purpose references, in one run on one machine.
 //!
-//! Ours are the benches of the crates. A reference is a script `builders/*_bench.py` that does the same work
-//! and prints
-//! one line a figure: the bench it stands beside, its time in seconds in the same measure (one item where the bench
-//! counts items, one run otherwise), and what it is.
+//! Ours are the benches of the crates. A reference is a script `builders/*_bench.py` that does the same work and
+//! prints one line a figure: the bench it stands beside, its time in seconds in the same measure (one item where the
+//! bench counts items, one run otherwise), and what it is.
 //!
 //! ```text
 //! rode/forward_chain_rope 2.1e-4 scipy brentq on the same equations

@@ -12,9 +12,8 @@ const NEEDED: &[Package] = &[Package {
     why: "reads the printed sheet back: its words and its number of pages",
 }];
 
-/// Installs, tests the whole workspace to its end, then checks the domain by itself: in a workspace build it
-/// is given the
-/// features that other crates ask of its dependencies, among them a clock.
+/// Installs, tests the whole workspace to its end, then checks the domain by itself: in a workspace build it is given
+/// the features that other crates ask of its dependencies, among them a clock.
 pub(crate) fn run() -> Result<()> {
     packages::ensure(NEEDED)?;
     shell::run(shell::cargo().args(["test", "--workspace", "--locked", "--no-fail-fast"]))?;

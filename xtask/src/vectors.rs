@@ -81,9 +81,8 @@ pub(crate) fn check() -> Result<()> {
     Ok(())
 }
 
-/// A text without the day on which it was made: less its `# when` lines, and less the value of a JSON
-/// `"when"`. What is
-/// no text stays whole.
+/// A text without the day on which it was made: less its `# when` lines, and less the value of a JSON `"when"`. What
+/// is no text stays whole.
 fn undated(bytes: &[u8]) -> Vec<u8> {
     let Ok(text) = std::str::from_utf8(bytes) else { return bytes.to_vec() };
     let lines = text.split('\n').filter(|line| !line.starts_with("# when")).map(without_when);

@@ -102,9 +102,8 @@ impl Arrangement {
     }
 }
 
-/// What each of two equal rodes ahead bears when she lies midway between them: `H / (2 cos(between / 2))`;
-/// `None` from
-/// 180° on. For the crew's understanding only: midway is where she seldom lies.
+/// What each of two equal rodes ahead bears when she lies midway between them: `H / (2 cos(between / 2))`; `None`
+/// from 180° on. For the crew's understanding only: midway is where she seldom lies.
 pub fn share_midway(load: Force, between: Angle) -> Option<Force> {
     let half = between.abs() / 2.0;
     (half.as_degrees() < 90.0).then(|| load / (2.0 * half.as_radians().cos()))

@@ -48,9 +48,9 @@
 //! Current on the rode, the air weight of what is out of the water, bending, rope whose stiffness changes with load,
 //! burial. A floating part that would rise above the roller, or a heavy part beyond a floating one that would touch
 //! the ground, is refused by name ([`CatenaryError::RisesAboveRoller`], [`CatenaryError::TouchesGround`]). The
-//! water's
-//! surface lies below the roller by an amount not known here: a floating part may reach it without being refused.
-//! Where friction or an uphill lie leaves the end next the anchor without tension, it is taken to lie straight.
+//! water's surface lies below the roller by an amount not known here: a floating part may reach it without being
+//! refused. Where friction or an uphill lie leaves the end next the anchor without tension, it is taken to lie
+//! straight.
 //!
 //! # Source
 //!

@@ -36,17 +36,15 @@
 //! [`AMPLIFIED_WITH_SNUBBER`]), and not the single snatch. A snatch carries the energy of her surge, `½ M v²`: 9 t at
 //! 0.5 m/s are 1.1 kJ, which against 3 kN to spare move the anchor 0.4 m once, and a buried anchor moved a
 //! little holds
-//! no less; a load that lasts drags it as far as it lasts. Snatches break gear: the parts are judged by them.
-//! On rock,
-//! where a hook that jumps is lost, this reading is too kind, and the holding band there is a guess anyway.
+//! no less; a load that lasts drags it as far as it lasts. Snatches break gear: the parts are judged by them. On
+//! rock, where a hook that jumps is lost, this reading is too kind, and the holding band there is a guess anyway.
 //!
 //! # What a proof does
 //!
 //! In its direction, and up to the bow load at which the shank lifts beyond its uplift, the spot's holding is drawn
-//! from its band cut off below the proven load. The proven load's own distribution is weighed by how likely
-//! the ground
-//! was to bear it. Worlds of ignorance are not reweighed: that would let one set in one spot speak for the tables.
-//! Elsewhere the proof does nothing.
+//! from its band cut off below the proven load. The proven load's own distribution is weighed by how likely the
+//! ground was to bear it. Worlds of ignorance are not reweighed: that would let one set in one spot speak for the
+//! tables. Elsewhere the proof does nothing.
 //!
 //! # Left out
 //!

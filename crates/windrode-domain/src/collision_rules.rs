@@ -140,9 +140,8 @@ const RULES: [Entry; 21] = [
 
 /// What is asked of a vessel of this length over all in a stay that is dark in these stretches, local rules first.
 ///
-/// What holds only in the dark is left out where no stretch of the stay is dark, and likewise by day. A length
-/// that is
-/// not a positive number fits no rule but the ones that ask for any length.
+/// What holds only in the dark is left out where no stretch of the stay is dark, and likewise by day. A length that
+/// is not a positive number fits no rule but the ones that ask for any length.
 pub fn reminders(length_overall: Length, stay: Span, dark: &[Span]) -> Vec<Reminder> {
     let day = light_between(stay, dark);
     let fits = |entry: &&Entry| {

@@ -6,9 +6,8 @@
 //!
 //! A yacht's propeller behind a yacht's hull is not a B-screw in open water, and it turns the wrong way round when it
 //! goes astern: the pull that reaches the rode is a band, made of three factors taken as independent lognormals
-//! ([`astern_pull`]), each a range taken as 10th to 90th percentile. One measurement of the crew's own with a
-//! scale on
-//! the rode is better than all of it ([`MeasuredPull`]).
+//! ([`astern_pull`]), each a range taken as 10th to 90th percentile. One measurement of the crew's own with a scale
+//! on the rode is better than all of it ([`MeasuredPull`]).
 //!
 //! Left out: the engine's torque curve below full revolutions (a bollard is taken to stall it at the torque of full
 //! power), the flow of the hull into the propeller, way on.

@@ -62,8 +62,7 @@ const MOST_STEPS: usize = 1200;
 ///
 /// # Errors
 /// What the function itself refuses; [`RootError`] if the bracket is no bracket or the search does not settle.
-/// Whether
-/// the ends really have opposite signs is the caller's knowledge: without it the search ends at an end.
+/// Whether the ends really have opposite signs is the caller's knowledge: without it the search ends at an end.
 pub fn newton<E: From<RootError>>(
     mut function: impl FnMut(f64) -> Result<Tangent, E>,
     bracket: Bracket,

@@ -11,14 +11,12 @@
 //!
 //! `R` turns clockwise. At one `β` the hull's places under every reach and sheer are covered by their convex hull,
 //! drawn a hundredth of its length too large at the arcs; over `β` the search of `separation` never says too much. So
-//! every distance here is a lower bound: of the hull's rectangle (no boat has square corners) and of the 90 %
-//! that the
-//! caller's figures stand for.
+//! every distance here is a lower bound: of the hull's rectangle (no boat has square corners) and of the 90 % that
+//! the caller's figures stand for.
 //!
 //! Left out: the turning itself, in which the chain's bight holds the bow off its mean for minutes; bowsprits and
-//! dinghies, unless counted in the length. Source: geometry; the sheer of a yacht at anchor, up to 30° either
-//! side, is
-//! an anchor maker's remark on common experience. Checked against `authorities/room`.
+//! dinghies, unless counted in the length. Source: geometry; the sheer of a yacht at anchor, up to 30° either side,
+//! is an anchor maker's remark on common experience. Checked against `authorities/room`.
 
 use crate::depth::WaterDepth;
 use crate::position::Offset;
@@ -163,9 +161,8 @@ pub struct Region {
 /// Where she can be while the wind keeps within the spread.
 ///
 /// # Validity
-/// A wind that holds her. In light air she may lie any way and head any way: give a spread and a sheer of half
-/// a turn,
-/// or take [`circle`].
+/// A wind that holds her. In light air she may lie any way and head any way: give a spread and a sheer of half a
+/// turn, or take [`circle`].
 ///
 /// # Errors
 /// [`SwingError`] names the figure that cannot be.
@@ -215,9 +212,8 @@ fn region(berthing: &Berthing, half: f64) -> Region {
     Region { berthing: *berthing, corners, turns, radius_m }
 }
 
-/// Corners of a convex cover of the hull under every reach and sheer, when it lies to the north of the anchor.
-/// Size is
-/// length and beam.
+/// Corners of a convex cover of the hull under every reach and sheer, when it lies to the north of the anchor. Size
+/// is length and beam.
 pub(crate) fn cover(reaches_m: [f64; 2], (length_m, beam_m): (f64, f64), sheer: f64) -> Vec<Offset> {
     let sheers = arc(sheer.min(core::f64::consts::PI), BULGE);
     let mut points = Vec::with_capacity(64);

@@ -1,10 +1,9 @@
 //! Rules of scope as the trade tells them, set beside what the physics asks.
 //!
 //! *Scope* is length of rode over height from the roller to the ground, reckoned at the highest water of the stay.
-//! The rules know nothing of the wind, of the weight of the chain or of how deep it is: in shallow water a
-//! fixed scope
-//! is too little, because a short chain has no weight to sag with; in deep water it is more than is needed. All are
-//! common practice, no source.
+//! The rules know nothing of the wind, of the weight of the chain or of how deep it is: in shallow water a fixed
+//! scope is too little, because a short chain has no weight to sag with; in deep water it is more than is needed. All
+//! are common practice, no source.
 
 use crate::units::Length;
 

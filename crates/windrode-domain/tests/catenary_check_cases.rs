@@ -1,10 +1,9 @@
 //! Check cases for chain, rope and chain, kellet, sloping ground and snubber.
 //!
 //! Source of every number unless said otherwise: computed once with scipy 1.17 and numpy 2.4 in three independent
-//! ways (closed form; integration of the line's equation with DOP853 at a relative 1e-13; minimum of energy
-//! over 800 to
-//! 1000 elements) that agree to 1e-6 m or better; good to all printed digits. The tolerance is therefore half a unit
-//! of the last printed digit, with one part in a million beside it for the few that were rounded on the way.
+//! ways (closed form; integration of the line's equation with DOP853 at a relative 1e-13; minimum of energy over 800
+//! to 1000 elements) that agree to 1e-6 m or better; good to all printed digits. The tolerance is therefore half a
+//! unit of the last printed digit, with one part in a million beside it for the few that were rounded on the way.
 
 use windrode_domain::catenary::{Bed, Kellet, LiftOff, Line, Need, Segment, Stowed, shortest};
 use windrode_domain::units::{Angle, Force, GRAVITY_M_S2, Length, Mass, Speed, WeightPerLength};

@@ -109,8 +109,8 @@ fn three_hundred_random_rodes_lie_as_the_integrated_equation_says() {
     for (number, Row { case, expected }) in rows.iter().enumerate() {
         let lie = case.lie();
         // The integration keeps 1e-12 of each step, tens of steps over up to 3 km: 1e-8 m at worst. Where the
-        // distance
-        // was given, that doubt goes into the load through the rode's stiffness, and from there into every force.
+        // distance was given, that doubt goes into the load through the rode's stiffness, and from there into every
+        // force.
         let reach_tolerance_m = 1e-8;
         let load_tolerance_n = match case.distance_m {
             Some(_) => {

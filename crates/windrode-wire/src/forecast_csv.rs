@@ -2,9 +2,8 @@
 //!
 //! The first line names the columns, in any order: `time` and either `from_deg`, `mean_kn` and perhaps `gust_kn`, or
 //! `u_ms`, `v_ms` and perhaps `gust_ms`. Times are RFC 3339 with their zone (`2026-11-27T05:00:00Z`), in order.
-//! `from_deg` is true, where the wind comes from, 0 to 360; it may be empty in a calm. An empty gust is no
-//! gust. Lines
-//! that begin with `#` are remarks; `# source: …` and `# issued: TIME` say who made the forecast and when.
+//! `from_deg` is true, where the wind comes from, 0 to 360; it may be empty in a calm. An empty gust is no gust.
+//! Lines that begin with `#` are remarks; `# source: …` and `# issued: TIME` say who made the forecast and when.
 //!
 //! ```text
 //! # source: harbour office, by telephone

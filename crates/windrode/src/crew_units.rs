@@ -2,8 +2,7 @@
 //! pounds.
 //!
 //! Rounding is said in the name: a length or load is rounded to the nearest, or down, or up, so that the calm
-//! direction
-//! is never chosen by accident. Water and room are rounded down, rode to veer and loads up.
+//! direction is never chosen by accident. Water and room are rounded down, rode to veer and loads up.
 
 use windrode_domain::units::{Force, Length, Speed};
 

@@ -1,8 +1,7 @@
 //! The sheet as one page of HTML for paper and for a phone: no script, no request to anywhere.
 //!
-//! On A4 it is one sheet; at the width of a phone the drawings stand under each other and the drawing along
-//! time is the
-//! narrow one. Both widths of that drawing are in the page, and the style shows one.
+//! On A4 it is one sheet; at the width of a phone the drawings stand under each other and the drawing along time is
+//! the narrow one. Both widths of that drawing are in the page, and the style shows one.
 
 use windrode_domain::plan::sheet::{Sheet, Verdict};
 

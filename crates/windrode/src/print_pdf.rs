@@ -1,8 +1,7 @@
 //! The sheet as PDF on A4: one page when all fits, more rather than a lost word.
 //!
-//! Written in the base-14 Helvetica, which every reader has and no file need carry; [`helvetica`] says how
-//! text beyond it
-//! is told. Measures are points of 1/72 inch, `y` down from the upper edge until the last moment.
+//! Written in the base-14 Helvetica, which every reader has and no file need carry; [`helvetica`] says how text
+//! beyond it is told. Measures are points of 1/72 inch, `y` down from the upper edge until the last moment.
 
 mod flow;
 mod ink;
@@ -26,9 +25,8 @@ const GUTTER: f64 = 14.0;
 /// How small a sheet may be made to keep it to one page.
 #[derive(Clone, Copy)]
 struct Size {
-    /// The drawings, to their own; below the least of these their letters, of nine and a half points, would
-    /// come under
-    /// four.
+    /// The drawings, to their own; below the least of these their letters, of nine and a half points, would come
+    /// under four.
     drawings: f64,
     /// The letters of the foot, points.
     fine: f64,

@@ -3,11 +3,9 @@
 //! A bare number is taken in the unit that the field is documented with, which is the trade's for its dimension. A
 //! unit of another dimension is refused by name: nothing is guessed, and nothing that is not a finite number passes.
 //!
-//! Units: the international foot (0.3048 m), the fathom of six feet, the knot (1852 m/h), the pound of 0.453
-//! 592 37 kg
-//! and its force, the kilogram-force (9.806 65 N) and the mechanical horsepower (550 ft·lbf/s) are exact by
-//! definition.
-//! The metric tonne is 1000 kg; the metric horsepower, as engines are sold with in Europe, is 75 kgf·m/s.
+//! Units: the international foot (0.3048 m), the fathom of six feet, the knot (1852 m/h), the pound of 0.453 592 37
+//! kg and its force, the kilogram-force (9.806 65 N) and the mechanical horsepower (550 ft·lbf/s) are exact by
+//! definition. The metric tonne is 1000 kg; the metric horsepower, as engines are sold with in Europe, is 75 kgf·m/s.
 
 use windrode_domain::position::{Position, PositionError};
 use windrode_domain::units::{FOOT_M, GRAVITY_M_S2, KNOT_M_S, POUND_FORCE_N};

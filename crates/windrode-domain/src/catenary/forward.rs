@@ -13,9 +13,8 @@ impl Line {
     /// How the rode lies under a horizontal load, the roller at a height above the anchor.
     ///
     /// # Validity
-    /// Any positive load; what the gear can bear is judged elsewhere. Checked from 1 N to 100 kN, heights 0.5
-    /// to 60 m,
-    /// scopes 1.05 to 50, slopes of 30° either way: distances to 1e-8 m against the integrated equation.
+    /// Any positive load; what the gear can bear is judged elsewhere. Checked from 1 N to 100 kN, heights 0.5 to 60
+    /// m, scopes 1.05 to 50, slopes of 30° either way: distances to 1e-8 m against the integrated equation.
     ///
     /// # Errors
     /// [`CatenaryError`]: what cannot be (load, height, slope, friction), a rode not longer than the height, ground

@@ -22,9 +22,9 @@ const WORLD_SCORES: (f64, f64) = (-3.2, 3.2);
 /// Where the draws begin and end along theirs: further on the bad side, where the chance is.
 const DRAW_SCORES: (f64, f64) = (-3.6, 4.8);
 /// Points from the first draw of one world to that of the next: more than [`DRAWS`]; a prime above every base of
-/// Halton's, so that no digit of a point's number goes with its place along the axis; and neither one more nor
-/// one less
-/// than a multiple of the larger bases (11, 13, 17), for then neighbouring worlds would go through the same digits.
+/// Halton's, so that no digit of a point's number goes with its place along the axis; and neither one more nor one
+/// less than a multiple of the larger bases (11, 13, 17), for then neighbouring worlds would go through the same
+/// digits.
 const STRIDE: u32 = 71;
 const _: () = assert!(DRAWS < STRIDE);
 /// Part of a step by which the draws' nodes are shifted from one world to the next: the golden section.

@@ -30,8 +30,7 @@
 //! the terms above 0.002° of tables 47.A and 47.B (largest left out together about 0.01°); sidereal time ch. 12,
 //! nutation ch. 22 (four terms), illuminated fraction ch. 48. Coefficients and the worked examples in the tests are
 //! set down from memory of the book; what vouches for them is JPL's DE421, read by a general-purpose ephemeris
-//! library,
-//! `authorities/almanac`: below 60° of latitude sunrise and twilight agree within 4 s, the moon within 6 s.
+//! library, `authorities/almanac`: below 60° of latitude sunrise and twilight agree within 4 s, the moon within 6 s.
 
 use core::f64::consts::TAU;
 
@@ -206,9 +205,8 @@ pub fn light_at(position: Position, at: Timestamp) -> Light {
 /// Every dawn, sunrise, sunset and dusk of a span in order of time; none if the sun crosses no limit.
 ///
 /// # Validity
-/// Within a minute between 60° north and south, from 1950 to 2100. Nearer the poles the sun may graze the
-/// horizon and a
-/// hundredth of a degree becomes minutes.
+/// Within a minute between 60° north and south, from 1950 to 2100. Nearer the poles the sun may graze the horizon and
+/// a hundredth of a degree becomes minutes.
 pub fn sun_events(position: Position, span: Span) -> Vec<SunEvent> {
     use SunEventKind::{CivilDawn, CivilDusk, NauticalDawn, NauticalDusk, Sunrise, Sunset};
     let limits = [

@@ -15,11 +15,10 @@
 //! is left out, and so are wind and river beyond the mean flow. Where the tables name no direction, or a ratio of
 //! nought, the stream that way is weak and its set varies: [`StreamAt::sets_towards`] then says nothing.
 //!
-//! A table of speeds and directions, from a chart's diamond or the crew's own notes, has no axis: between two
-//! rows the
-//! velocity goes straight from the one to the other, east and north apart, so that a stream that turns passes through
-//! the slack between. Straight lines lie below the curve of a tidal stream: where only slacks and greatest speeds are
-//! told, by up to a fifth of the greatest speed in between (sin x − 2x/π is 0.21 at most). Tell it hourly.
+//! A table of speeds and directions, from a chart's diamond or the crew's own notes, has no axis: between two rows
+//! the velocity goes straight from the one to the other, east and north apart, so that a stream that turns passes
+//! through the slack between. Straight lines lie below the curve of a tidal stream: where only slacks and greatest
+//! speeds are told, by up to a fifth of the greatest speed in between (sin x − 2x/π is 0.21 at most). Tell it hourly.
 //!
 //! Source: US National Ocean Service, *Tidal Current Tables*, table 2 and its explanation; Schureman, SP 98,
 //! paragraphs 476 on.
@@ -202,9 +201,8 @@ impl Stream {
         self.reckon(span.from(), span.to())
     }
 
-    /// Every slack and every instant at which the speed along the axis stands still, in order of time. Of a
-    /// table, the
-    /// rows that tell a slack.
+    /// Every slack and every instant at which the speed along the axis stands still, in order of time. Of a table,
+    /// the rows that tell a slack.
     ///
     /// # Errors
     /// [`TideError`] says why they cannot be known.

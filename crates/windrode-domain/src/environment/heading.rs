@@ -10,11 +10,10 @@
 //! m_w = ½ ρ_a V_w² A_s x_w,   m_s = ½ ρ_w V_s² C_y L_WL T x_s
 //! ```
 //!
-//! with one stable heading `β_R`, in closed form. She can lie there only if the push of both together takes
-//! her astern,
-//! so that the rode leads forward of the beam; otherwise she rides over her own rode, and lies *athwart*. So it is
-//! with wind against a stream strong enough to turn her and too weak to hold her back: between the stream at which
-//! the moments balance and that at which the loads do. A deep keel is turned sooner than a motor vessel's hull.
+//! with one stable heading `β_R`, in closed form. She can lie there only if the push of both together takes her
+//! astern, so that the rode leads forward of the beam; otherwise she rides over her own rode, and lies *athwart*. So
+//! it is with wind against a stream strong enough to turn her and too weak to hold her back: between the stream at
+//! which the moments balance and that at which the loads do. A deep keel is turned sooner than a motor vessel's hull.
 //!
 //! The moments are known to a factor of two either way (own estimate: the lateral coefficient runs from 0.6 to 1.0,
 //! the profile is a rectangle, windage is known to 1.5, the levers are guesses): every heading within that belongs to

@@ -10,16 +10,14 @@
 //! to 30° either side of the wind for a yacht on one rode. The *steady* load is the mean over that swing, sinusoidal
 //! in time; the *gust* load is that of the gust catching her at the end of it. The mean wind follows the logarithmic
 //! profile of the open sea down to the centroid; what a gust adds to it is the same at every height, since the
-//! standard
-//! deviation of the wind hardly changes near the ground.
+//! standard deviation of the wind hardly changes near the ground.
 //!
 //! **Second opinion.** The design table of ABYC H-40 (7/03, table I) gives loads by length and beam that already hold
 //! surge and yaw: about three times the head-on drag. It stands beside the first principles and is multiplied by
 //! nothing and multiplies nothing. Its rows for sailing craft at 15 and 30 kn and the rule of the larger row are
 //! confirmed at second hand; the remaining cells and the beam columns are from memory. It supposes moderate shelter
-//! from seas, freedom to oscillate and traditional proportions; high windage (multihulls, trawlers) takes up
-//! to half as
-//! much again. Field reports put ordinary loads well below it.
+//! from seas, freedom to oscillate and traditional proportions; high windage (multihulls, trawlers) takes up to half
+//! as much again. Field reports put ordinary loads well below it.
 //!
 //! Left out: the rode's own dynamics (surge, snatch), which belong to the rode; spray and wind-driven current.
 
@@ -259,9 +257,8 @@ pub struct TableLoad {
 
 /// The published design table for a boat in a wind (the mean that the trade speaks of), interpolated between its rows
 /// of length and, in the square of the wind, between its columns; by beam the next broader row stands whole. `None`
-/// outside 10 to 60 ft or above 60 kn, where it says nothing. A multihull is taken by her length alone: her
-/// beam is in
-/// no column.
+/// outside 10 to 60 ft or above 60 kn, where it says nothing. A multihull is taken by her length alone: her beam is
+/// in no column.
 pub fn table_load(length: Length, beam: Length, kind: HullKind, wind: Speed) -> Option<TableLoad> {
     let by_length =
         |column: fn(&TableRow) -> f64| interpolated(length.as_feet(), |row| row.length_ft, column);

@@ -1,12 +1,11 @@
 //! How much wind a boat catches: one estimate for every use, with its spread.
 //!
-//! Head to wind, drag area is drag coefficient times frontal area, hull, house, rig and all (`Cd·A`, m²); it
-//! grows with
-//! the square of her length. Published and remembered figures for a sailing yacht of 12 m under bare poles run from
-//! 7 to 15 m², and are taken as the 10th to the 90th percentile (class averages, from memory, low confidence); a
-//! motor cruiser carries 0.12 to 0.15 of her length squared, with the same relative spread about the middle of
-//! that; a multihull up to half as much again as a sailing monohull, so that her range runs from 7 to 22.5 m² at
-//! 12 m. Beam on it is 3 to 4 times as much.
+//! Head to wind, drag area is drag coefficient times frontal area, hull, house, rig and all (`Cd·A`, m²); it grows
+//! with the square of her length. Published and remembered figures for a sailing yacht of 12 m under bare poles run
+//! from 7 to 15 m², and are taken as the 10th to the 90th percentile (class averages, from memory, low confidence); a
+//! motor cruiser carries 0.12 to 0.15 of her length squared, with the same relative spread about the middle of that;
+//! a multihull up to half as much again as a sailing monohull, so that her range runs from 7 to 22.5 m² at 12 m. Beam
+//! on it is 3 to 4 times as much.
 //!
 //! Where the crew have measured their own frontal area, what is left is the coefficient: 0.9 to 1.2 for rig and hull
 //! on the projected area.

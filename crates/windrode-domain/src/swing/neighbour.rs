@@ -37,9 +37,8 @@ pub const LIGHT_AIR: Speed = Speed::knots(7.0);
 pub const LAG_ALIKE_DEG: f64 = 15.0;
 /// The same where his kind of rode is a guess: twice as much.
 pub const LAG_UNKNOWN_DEG: f64 = 30.0;
-/// How far a bow's bearing from its anchor may be off the wind when it is seen, degrees either side: half the
-/// sheer of
-/// the heading (common practice, no source).
+/// How far a bow's bearing from its anchor may be off the wind when it is seen, degrees either side: half the sheer
+/// of the heading (common practice, no source).
 pub const SEEN_OFF_DEG: f64 = 15.0;
 /// Length of a neighbour of whom nothing is known: the upper part of what cruises.
 pub const GUESSED_LENGTH: Length = Length::metres(15.0);
@@ -177,9 +176,8 @@ impl Region {
         if alike && placed && self.wind_holds() { Case::InStep } else { Case::OutOfStep }
     }
 
-    /// The same, in or out of step by the caller's choice. A neighbour who does not swing stands still in any
-    /// case, one
-    /// whose anchor may lie on any side is out of step in any case, and none who swings stands still.
+    /// The same, in or out of step by the caller's choice. A neighbour who does not swing stands still in any case,
+    /// one whose anchor may lie on any side is out of step in any case, and none who swings stands still.
     ///
     /// # Errors
     /// As [`Region::room_to_neighbour`].
@@ -316,10 +314,9 @@ const fn beam_per_length(kind: Option<HullKind>) -> f64 {
     }
 }
 
-/// What is usually veered, least and most, metres (common practice, no source): chain about five times the
-/// height from
-/// ground to roller and hardly less than 25 m, rope about seven times, moorings no more than the water and as much
-/// again. The band about each is a choice; an unknown kind has both bands.
+/// What is usually veered, least and most, metres (common practice, no source): chain about five times the height
+/// from ground to roller and hardly less than 25 m, rope about seven times, moorings no more than the water and as
+/// much again. The band about each is a choice; an unknown kind has both bands.
 fn veered_by_scope_m(rode: NeighbourRode, height_m: f64) -> (f64, f64) {
     match rode {
         NeighbourRode::Chain => ((4.0 * height_m).max(20.0), (7.0 * height_m).max(30.0)),

@@ -7,20 +7,17 @@
 //! D(β) = least distance between the bodies a and b when the wind has turned them to β
 //! ```
 //!
-//! Sought is the least `D` over a stretch of `β`. At the middle `β₀` of a stretch the closest points give
-//! `D(β₀)`, and
-//! the direction `n` from one to the other. Along any unit vector `n` the bodies stay at least
+//! Sought is the least `D` over a stretch of `β`. At the middle `β₀` of a stretch the closest points give `D(β₀)`,
+//! and the direction `n` from one to the other. Along any unit vector `n` the bodies stay at least
 //!
 //! ```text
 //! min over pairs of  n·(f_b - f_a) + min over |ε| <= s of  n·R(β₀ + ε)(v_b - v_a)
 //! ```
 //!
-//! apart while `β` keeps within `s` of `β₀`, and the inner minimum is closed: `-|w|` if `w = v_b - v_a`,
-//! turned, points
-//! within `s` of `-n`, else its value at an end. The stretch with the lowest bound is halved, until that bound
-//! is near
-//! enough to the least distance met. The answer is that bound: whatever the search for closest points does, it is
-//! never more than the truth.
+//! apart while `β` keeps within `s` of `β₀`, and the inner minimum is closed: `-|w|` if `w = v_b - v_a`, turned,
+//! points within `s` of `-n`, else its value at an end. The stretch with the lowest bound is halved, until that bound
+//! is near enough to the least distance met. The answer is that bound: whatever the search for closest points does,
+//! it is never more than the truth.
 //!
 //! Source: branch and bound on an interval, elementary geometry; the closest points by E. G. Gilbert, D. W. Johnson
 //! and S. S. Keerthi, IEEE J. Robotics and Automation 4 (1988) 193, in the plane. Checked by dense sampling and
@@ -309,9 +306,8 @@ pub(crate) fn hull(mut points: Vec<Offset>) -> Vec<Offset> {
     hull
 }
 
-/// Turns, some with a stretch, that carry a point to places whose hull holds the arc it sweeps while it turns
-/// by `half`
-/// either side, and stands off that arc by a fraction `bulge` of its radius at most. For [`turned`].
+/// Turns, some with a stretch, that carry a point to places whose hull holds the arc it sweeps while it turns by
+/// `half` either side, and stands off that arc by a fraction `bulge` of its radius at most. For [`turned`].
 pub(crate) fn arc(half: f64, bulge: f64) -> Vec<(f64, f64)> {
     // Tangents at every `2 step` meet at `radius / cos(step)`.
     let widest = (1.0 / (1.0 + bulge)).acos();

@@ -254,9 +254,8 @@ impl Stretch {
     /// A length of chain, from its size, grade and standard and from what its maker states.
     ///
     /// The table's figures are [`Origin::Given`] where its sheet prints them; a breaking load by the stress formula
-    /// (grade 70, and cells that the sheet leaves empty) makes the stretch [`Origin::Computed`]; a grade taken
-    /// for want
-    /// of better, [`Origin::Assumed`].
+    /// (grade 70, and cells that the sheet leaves empty) makes the stretch [`Origin::Computed`]; a grade taken for
+    /// want of better, [`Origin::Assumed`].
     ///
     /// # Errors
     /// [`StretchError`] for a size that the table lacks and the maker's mass and breaking load do not make up for;

@@ -1,9 +1,8 @@
 //! A length of rode told in the crew's own marks.
 //!
 //! Paint, ties or tags stand on the rode every so many metres from the anchor, in a series of looks that begins again
-//! when it runs out. What has run out over the roller is then "the second red, and two metres": the last mark
-//! out, how
-//! it looks, which of its look it is, and what has gone out beyond it.
+//! when it runs out. What has run out over the roller is then "the second red, and two metres": the last mark out,
+//! how it looks, which of its look it is, and what has gone out beyond it.
 //!
 //! ```text
 //! count  = ⌊L / every⌋            marks out
@@ -77,9 +76,8 @@ mod tests {
         check(&marks, 0.0, 0, None, 0, 0.0);
     }
 
-    // Common practice, no source: a sounder reading 7 m under a keel of 2 m with the chain leaving 1 m above
-    // the water
-    // means 10 m, and at four to one 40 m, four of the ten-metre marks.
+    // Common practice, no source: a sounder reading 7 m under a keel of 2 m with the chain leaving 1 m above the
+    // water means 10 m, and at four to one 40 m, four of the ten-metre marks.
     #[test]
     fn four_to_one_in_ten_metres_is_the_fourth_mark() {
         let height = Length::metres(7.0 + 2.0 + 1.0);

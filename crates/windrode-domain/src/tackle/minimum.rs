@@ -5,10 +5,9 @@
 //! increased for high windage; its chain is short link to ISO 4565, its rope polyamide.
 //!
 //! Sources: SCV Code (Small Commercial Vessels, Caribbean), annex 7; the same masses stand in table 20.1 of the UK's
-//! harmonised small-vessel code, which also fills the rope column from 15 m. The length is there a mean of
-//! length over
-//! all and waterline (from memory). The rule on length of rode, four lengths or 30 m, the longer, and with rope 10 m
-//! of chain or a fifth, is from memory; the text was not found.
+//! harmonised small-vessel code, which also fills the rope column from 15 m. The length is there a mean of length
+//! over all and waterline (from memory). The rule on length of rode, four lengths or 30 m, the longer, and with rope
+//! 10 m of chain or a fifth, is from memory; the text was not found.
 
 use super::{Rode, Stuff};
 use crate::boat::Hull;

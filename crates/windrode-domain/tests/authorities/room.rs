@@ -88,9 +88,8 @@ fn found_m(case: &Case) -> f64 {
 }
 
 /// What our answer may fall short of the truth by, metres: the search's two hundredths of the distance or 5 cm; the
-/// covers' hundredth of the arcs' radii, the hull's for sheer and the neighbour's whole reach for lag; what
-/// his arc of
-/// lag bends behind its chord; and the notch that sheer leaves beside the bow.
+/// covers' hundredth of the arcs' radii, the hull's for sheer and the neighbour's whole reach for lag; what his arc
+/// of lag bends behind its chord; and the notch that sheer leaves beside the bow.
 fn slack_m(case: &Case) -> f64 {
     let search_m = (0.02 * (case.least_m + case.radius_m)).max(0.05);
     let own_m = 0.01 * (case.own.length_m + case.own.beam_m) + 0.25 * case.own.beam_m;
@@ -119,8 +118,7 @@ fn no_sampled_hull_comes_nearer_than_is_told_and_none_is_told_much_too_near() {
         short_m.push(case.least_m - found_m);
     }
     short_m.sort_by(f64::total_cmp);
-    // Half the cases within the search's slack of a few metres' distance, and none further off than the notch
-    // beside a
-    // broad bow: what a sailor would not notice.
+    // Half the cases within the search's slack of a few metres' distance, and none further off than the notch beside
+    // a broad bow: what a sailor would not notice.
     assert!(short_m[short_m.len() / 2] < 0.1 && short_m[short_m.len() - 1] < 1.0, "{short_m:?}");
 }

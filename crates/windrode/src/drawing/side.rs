@@ -1,9 +1,8 @@
 //! From the side: the ground, the water, and the rode as it truly hangs at the moments worth seeing.
 //!
-//! Along the paper are metres from the anchor towards the boat, up the paper heights above the anchor. Where
-//! the water
-//! is shallow for the length of the rode, heights are drawn larger by a round factor that is stated; angles are then
-//! steeper on paper than in the water, so they are told in figures.
+//! Along the paper are metres from the anchor towards the boat, up the paper heights above the anchor. Where the
+//! water is shallow for the length of the rode, heights are drawn larger by a round factor that is stated; angles are
+//! then steeper on paper than in the water, so they are told in figures.
 
 mod water;
 mod vessel;

@@ -98,9 +98,8 @@ pub(crate) struct TideRow {
 /// A difference of time at a time of day of the standard port.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct TimeDifference {
-    /// Time of day of the standard port's high or low water, by the clock of the secondary's `utc_offset`;
-    /// `None` where
-    /// one difference holds all day.
+    /// Time of day of the standard port's high or low water, by the clock of the secondary's `utc_offset`; `None`
+    /// where one difference holds all day.
     pub(crate) standard: Option<jiff::civil::Time>,
     /// What is added to it.
     pub(crate) difference: SignedDuration,
@@ -120,9 +119,8 @@ pub(crate) struct HeightDifference {
 pub(crate) struct SecondaryGiven {
     /// The standard port: a station's name or number.
     pub(crate) standard: Located<String>,
-    /// Offset from UTC of the clock that the differences' times of day are told by; `None` when not told,
-    /// which is only
-    /// possible when none is told by a time of day.
+    /// Offset from UTC of the clock that the differences' times of day are told by; `None` when not told, which is
+    /// only possible when none is told by a time of day.
     pub(crate) utc_offset: Option<SignedDuration>,
     /// Differences of time of high water; not empty.
     pub(crate) high_water_times: Vec<TimeDifference>,

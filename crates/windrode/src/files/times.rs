@@ -128,9 +128,8 @@ mod tests {
         instant(text, zone).unwrap_err().to_string()
     }
 
-    // New Zealand keeps daylight time from the last Sunday of September, 02:00 standard, to the first Sunday
-    // of April,
-    // 03:00 daylight (Daylight Time Order 2007): 27 September 2026 and 5 April 2026.
+    // New Zealand keeps daylight time from the last Sunday of September, 02:00 standard, to the first Sunday of
+    // April, 03:00 daylight (Daylight Time Order 2007): 27 September 2026 and 5 April 2026.
     #[test]
     fn an_hour_that_never_is_names_both_readings() {
         assert_eq!(

@@ -1,8 +1,7 @@
 //! The vessel file: the boat and all the gear that she carries for lying at anchor.
 //!
-//! It is written once and used for every stay. Standard chain, rope and shackles need only their names;
-//! figures of the
-//! maker's win, one by one, over the tables. What it says has been checked: what it leaves out is `None`.
+//! It is written once and used for every stay. Standard chain, rope and shackles need only their names; figures of
+//! the maker's win, one by one, over the tables. What it says has been checked: what it leaves out is `None`.
 
 mod hull;
 mod engine;

@@ -284,9 +284,8 @@ pub(crate) fn reminders(sheet: &Sheet, voice: &Voice) -> Vec<String> {
         .collect()
 }
 
-/// The same for the printed page, where room is dear: the rules in one paragraph, the cautions in another. The
-/// hours of
-/// the lights are those that the page calls dark.
+/// The same for the printed page, where room is dear: the rules in one paragraph, the cautions in another. The hours
+/// of the lights are those that the page calls dark.
 pub(crate) fn reminders_short(sheet: &Sheet) -> Vec<String> {
     let (rules, cautions): (Vec<_>, Vec<_>) =
         sheet.reminders.iter().partition(|reminder| reminder.rule.is_some());

@@ -12,9 +12,8 @@
 //! (by quarter and half turns, or by other multiples of the perigee); a table that uses them cannot be read safely
 //! by name alone.
 //!
-//! Source: arguments and node rules of the astronomical waves by Schureman, SP 98, table 2; names, speeds and
-//! parts of
-//! the compound ones by the IHO Tides, Water Level and Currents Working Group, *Standard list of tidal
+//! Source: arguments and node rules of the astronomical waves by Schureman, SP 98, table 2; names, speeds and parts
+//! of the compound ones by the IHO Tides, Water Level and Currents Working Group, *Standard list of tidal
 //! constituents* (8 May 2017), and, where a name admits two readings, by hatyan 2.14 (Rijkswaterstaat's usage).
 
 use core::fmt;

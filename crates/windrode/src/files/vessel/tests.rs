@@ -85,9 +85,8 @@ fn the_makers_breaking_load_of_the_motor_vessels_rope_wins() {
     assert_eq!(vessel.crew.length, LengthUnit::Feet);
 }
 
-// Common practice, no source: a sounder reading 7 m under a keel of 2 m with the chain leaving 1 m above the
-// water means
-// 10 m.
+// Common practice, no source: a sounder reading 7 m under a keel of 2 m with the chain leaving 1 m above the water
+// means 10 m.
 #[test]
 fn seven_metres_under_a_keel_of_two_are_ten_from_ground_to_roller() {
     let text =
