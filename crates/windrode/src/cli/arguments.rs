@@ -4,12 +4,12 @@
 use jiff::{SignedDuration, Timestamp, civil, tz};
 use windrode_domain::position::Position;
 
-/// A position in decimal degrees, `LAT,LON`: north and east positive, longitudes as ±180 or 0 to 360.
+use crate::quantity;
+
+/// A position, written as in the files: `LAT,LON` in decimal degrees, north and east positive, longitudes as ±180 or
+/// 0 to 360; or degrees, minutes and seconds with N, S, E, W.
 pub(crate) fn position(text: &str) -> Result<Position, String> {
-    let wanted = "wanted LAT,LON in decimal degrees, such as -41.2,174.8";
-    let (latitude, longitude) = text.split_once(',').ok_or(wanted)?;
-    let degrees = |part: &str| part.trim().parse::<f64>().map_err(|_| wanted.to_owned());
-    Position::new(degrees(latitude)?, degrees(longitude)?).map_err(|error| error.to_string())
+    quantity::position(text).map_err(|error| error.to_string())
 }
 
 /// An instant: RFC 3339 with its offset (`2026-11-27T05:00:00Z`), or a date, which begins at 0 h UTC.
@@ -42,6 +42,7 @@ mod tests {
         let east = position("41.5,288.75").expect("a position");
         assert!((west.longitude_deg() - east.longitude_deg()).abs() < 1e-12);
         assert!(position("-41.2,174.8").expect("a position").latitude_deg() < 0.0);
+        assert_eq!(position("41°12'S 174°48'E"), position("-41.2,174.8"));
     }
 
     #[test]
