@@ -156,6 +156,9 @@ pub struct ChanceOfDragging {
 /// A stay that cannot be judged.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum ChanceError {
+    /// How the rode lies under some load could not be told.
+    #[error("how the rode answers to loads could not be told")]
+    Demand(#[from] DemandError),
     /// No instants.
     #[error("a stay without instants has no chance")]
     NoInstants,

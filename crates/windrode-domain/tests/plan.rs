@@ -369,3 +369,14 @@ fn deeper_water_to_windward_never_raises_a_lower_sea() {
     assert!(sea(None) < sea(Some(metres(30.0))));
     assert!(sea(None) <= sea(Some(metres(1.0))), "shoal water out there does not help what lies here");
 }
+
+#[test]
+fn a_coarser_step_forgets_none_of_the_gusts_between() {
+    let of = |minutes| {
+        let step = SignedDuration::from_mins(minutes);
+        chance_p90(&plan(&Inputs { step, veered: Some(metres(60.0)), ..inputs(18.0, 26.0) }))
+    };
+    // The same wind all night: only the last instant, which speaks for a whole step in each, counts differently.
+    let (fine, coarse) = (of(10), of(60));
+    assert!((coarse / fine - 1.0).abs() < 0.15, "{fine} in steps of 10 min, {coarse} in steps of an hour");
+}

@@ -7,7 +7,8 @@ use super::conditions::{Water, Weather};
 use super::riding::{self, Ride};
 use crate::catenary::{Bed, CatenaryError, Line};
 use crate::chance::{
-    ChanceError, ChanceOfDragging, DemandCurve, DemandNode, GustPeak, InstantLoad, Stay, chance_of_dragging,
+    ChanceError, ChanceOfDragging, DemandCurve, DemandError, DemandNode, GustPeak, InstantLoad, Stay,
+    chance_of_dragging,
 };
 use crate::environment::heading::Lies;
 use crate::environment::loads::{air_drag, wind_at_height, yawed};
@@ -158,13 +159,15 @@ fn anywhere(board: &Board<'_>, rode: Length, water: Water) -> Option<Region> {
 pub(super) struct Stretch {
     /// Its place among all instants.
     pub(super) index: usize,
+    /// The first of those that it speaks for.
+    pub(super) first: usize,
     /// How many stretches it speaks for.
     pub(super) count: u32,
 }
 
 /// Every stretch for itself.
 pub(super) fn each(indices: impl Iterator<Item = usize>) -> Vec<Stretch> {
-    indices.map(|index| Stretch { index, count: 1 }).collect()
+    indices.map(|index| Stretch { index, first: index, count: 1 }).collect()
 }
 
 /// Stretches that one instant may speak for in a search.
@@ -206,7 +209,7 @@ pub(super) fn telling(board: &Board<'_>) -> Vec<Stretch> {
             _ => false,
         };
         if !joined {
-            told.push(Stretch { index, count: 1 });
+            told.push(Stretch { index, first: index, count: 1 });
             worst = Some((water, weather));
         }
     }
@@ -221,7 +224,7 @@ pub(super) fn chance_over(
     wind_scale: f64,
 ) -> Result<Option<ChanceOfDragging>, ChanceError> {
     let Ok(holding) = board.holding else { return Ok(None) };
-    let Terms { instants, curves, places } = chance_terms(board, line, stretches, wind_scale);
+    let Terms { instants, curves, places } = chance_terms(board, line, stretches, wind_scale)?;
     if instants.is_empty() {
         return Ok(None);
     }
@@ -244,20 +247,30 @@ pub(super) struct Terms {
     pub(super) places: Vec<usize>,
 }
 
-/// The loads of those instants at which she can be said to ride.
-pub(super) fn chance_terms(board: &Board<'_>, line: &Line, stretches: &[Stretch], wind_scale: f64) -> Terms {
+/// The loads of those instants at which she can be said to ride; an instant stands for as many stretches of ten minutes
+/// as the step to the next holds.
+///
+/// # Errors
+/// [`ChanceError::Demand`] if it cannot be told what loads do at the anchor: no instant is left out for that.
+pub(super) fn chance_terms(
+    board: &Board<'_>,
+    line: &Line,
+    stretches: &[Stretch],
+    wind_scale: f64,
+) -> Result<Terms, ChanceError> {
+    let to_the_next = board.inputs.step.as_secs_f64() / super::inputs::STEP.as_secs_f64();
     let mut curves = Curves::default();
     let mut instants = Vec::with_capacity(stretches.len());
     let mut places = Vec::with_capacity(stretches.len());
-    for &Stretch { index, count } in stretches {
+    for &Stretch { index, count, .. } in stretches {
         let conditions = &board.conditions[index];
         let (Some(water), Ok(weather)) = (conditions.water, &conditions.weather) else { continue };
-        let Some(curve) = curves.place(board, line, water, weather) else { continue };
+        let curve = curves.place(board, line, water, weather)?;
         let Some(load) = instant_load(board, weather, wind_scale, curve) else { continue };
-        instants.push(InstantLoad { renewals: f64::from(count), ..load });
+        instants.push(InstantLoad { renewals: f64::from(count) * to_the_next, ..load });
         places.push(index);
     }
-    Terms { instants, curves: curves.curves, places }
+    Ok(Terms { instants, curves: curves.curves, places })
 }
 
 /// The shares of the instants that were looked at, put back in their places among all.
@@ -313,40 +326,45 @@ struct Curves {
 }
 
 impl Curves {
-    /// The place of the curve for a water and slope; worked out when first asked for. `None` if the rode
-    /// cannot lie so.
-    fn place(&mut self, board: &Board<'_>, line: &Line, water: Water, weather: &Weather) -> Option<usize> {
+    /// The place of the curve for a water and slope; worked out when first asked for.
+    fn place(
+        &mut self,
+        board: &Board<'_>,
+        line: &Line,
+        water: Water,
+        weather: &Weather,
+    ) -> Result<usize, DemandError> {
         let height = water.high().0 + riding::lead_height(board.inputs);
         let slope = riding::slope_towards(board.inputs, weather);
         #[expect(clippy::cast_possible_truncation, reason = "heights and slopes of an anchorage, in bins")]
         let key = ((height / HEIGHT_BIN).ceil() as i64, (slope.as_degrees() / SLOPE_BIN_DEG).floor() as i64);
         if let Some(place) = self.keys.iter().position(|&known| known == key) {
-            return Some(place);
+            return Ok(place);
         }
         let bin_height = (HEIGHT_BIN * key.0 as f64).min(line.length() * 0.999);
         let bed = Bed { slope: Angle::degrees(key.1 as f64 * SLOPE_BIN_DEG), friction: 0.0 };
         let curve = demand_curve(line, height.max(bin_height), &bed)
-            .or_else(|| demand_curve(line, height, &Bed { slope, friction: 0.0 }))?;
+            .or_else(|_| demand_curve(line, height, &Bed { slope, friction: 0.0 }))?;
         self.keys.push(key);
         self.curves.push(curve);
-        Some(self.curves.len() - 1)
+        Ok(self.curves.len() - 1)
     }
 }
 
 /// What bow loads do at the anchor; rows end where the rode can no longer be solved (it has stretched to twice its
 /// length), and loads beyond count as more than the ground holds.
-fn demand_curve(line: &Line, height: Length, bed: &Bed) -> Option<DemandCurve> {
+fn demand_curve(line: &Line, height: Length, bed: &Bed) -> Result<DemandCurve, DemandError> {
     let mut nodes: Vec<DemandNode> = Vec::with_capacity(LOADS);
     let mut bow = FIRST_LOAD;
     for _ in 0..LOADS {
         let Ok(lie) = line.under_load(height, bow, bed) else { break };
         let node = DemandNode { bow, chain_lying: weight_lying(line, lie.grounded()), uplift: lie.uplift() };
         // The last digits of two solves may turn back where nothing changes.
-        let onward = nodes.last().is_none_or(|last| last.uplift <= node.uplift);
-        nodes.push(if onward { node } else { DemandNode { uplift: nodes.last()?.uplift, ..node } });
+        let uplift = nodes.last().map_or(node.uplift, |last| last.uplift.max(node.uplift));
+        nodes.push(DemandNode { uplift, ..node });
         bow = bow * LOAD_STEP;
     }
-    DemandCurve::new(&nodes).ok()
+    DemandCurve::new(&nodes)
 }
 
 /// Weight in water of what lies on the ground, from the anchor.

@@ -113,7 +113,7 @@ fn set_at(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Force> {
 }
 
 fn chance_with_proof(board: &Board<'_>, laid: &Laid, proof: &Proof) -> Option<f64> {
-    let terms = chance_terms(board, &laid.line, &telling(board), 1.0);
+    let terms = chance_terms(board, &laid.line, &telling(board), 1.0).ok()?;
     let stay = Stay {
         instants: &terms.instants,
         curves: &terms.curves,
@@ -141,8 +141,8 @@ fn leave_before(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Timestamp>
         let middle = usize::midpoint(low, high);
         if within(middle) { low = middle } else { high = middle }
     }
-    // The instant that breaks the limit is the one after the last that keeps it.
-    let at = board.conditions.get(telling.get(low)?.index)?.at;
+    // What breaks the limit is told by the one after the last that keeps it, and may begin with the first it speaks for.
+    let at = board.conditions.get(telling.get(low)?.first)?.at;
     (board.inputs.span.from() < at).then_some(at)
 }
 
