@@ -34,10 +34,9 @@
 //!
 //! Assumed: the 3 s gust at the sheer that is her habit, times a band of amplification ([`AMPLIFIED_BY_CHAIN`],
 //! [`AMPLIFIED_WITH_SNUBBER`]), and not the single snatch. A snatch carries the energy of her surge, `½ M v²`: 9 t at
-//! 0.5 m/s are 1.1 kJ, which against 3 kN to spare move the anchor 0.4 m once, and a buried anchor moved a
-//! little holds
-//! no less; a load that lasts drags it as far as it lasts. Snatches break gear: the parts are judged by them. On
-//! rock, where a hook that jumps is lost, this reading is too kind, and the holding band there is a guess anyway.
+//! 0.5 m/s are 1.1 kJ, which against 3 kN to spare move the anchor 0.4 m once, and a buried anchor moved a little
+//! holds no less; a load that lasts drags it as far as it lasts. Snatches break gear: the parts are judged by them.
+//! On rock, where a hook that jumps is lost, this reading is too kind, and the holding band there is a guess anyway.
 //!
 //! # What a proof does
 //!

@@ -45,9 +45,8 @@ use sheet::{BowLoad, Instant, Riding, SeaNow, Sheet, StayChance, StreamNow, Tide
 /// Always a sheet: what is wanting or impossible in the inputs stands on it as a finding.
 ///
 /// # Validity
-/// A single anchor ahead, boats of 8 to 20 m, ground within 30° of level. The models' own limits are theirs to
-/// say; what
-/// is asked beyond them is a finding too.
+/// A single anchor ahead, boats of 8 to 20 m, ground within 30° of level. The models' own limits are theirs to say;
+/// what is asked beyond them is a finding too.
 pub fn plan(inputs: &Inputs) -> Sheet {
     let board = Board::of(inputs);
     let chosen = choose::lay(&board);

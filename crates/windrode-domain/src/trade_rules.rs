@@ -29,11 +29,21 @@ pub struct ScopeRule {
     pub to: f64,
 }
 
+/// Fair-weather scope on chain. Common practice, no source.
+pub const FAIR_SCOPE_CHAIN: f64 = 4.0;
+/// The least scope with rope in the rode. Common practice, no source.
+pub const FAIR_SCOPE_ROPE: f64 = 6.0;
+
 /// The rules.
 pub const SCOPE_RULES: [ScopeRule; 4] = [
     ScopeRule { name: "a lunch stop, somebody on board", rode: Some(RodeKind::AllChain), from: 3.0, to: 3.0 },
-    ScopeRule { name: "fair weather on chain", rode: Some(RodeKind::AllChain), from: 4.0, to: 4.0 },
-    ScopeRule { name: "chain and rope", rode: Some(RodeKind::ChainAndRope), from: 6.0, to: 8.0 },
+    ScopeRule {
+        name: "fair weather on chain",
+        rode: Some(RodeKind::AllChain),
+        from: FAIR_SCOPE_CHAIN,
+        to: FAIR_SCOPE_CHAIN,
+    },
+    ScopeRule { name: "chain and rope", rode: Some(RodeKind::ChainAndRope), from: FAIR_SCOPE_ROPE, to: 8.0 },
     ScopeRule { name: "a storm", rode: None, from: 6.0, to: 10.0 },
 ];
 

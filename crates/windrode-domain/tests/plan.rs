@@ -313,9 +313,8 @@ fn shallow_water_is_refused_with_how_much_deeper() {
     assert!(matches!(water.remedies.first(), Some(Remedy::DeeperBy(by)) if metres(0.5) < *by));
 }
 
-// Common practice, no source: a sounder that reads 7 m under a keel of 2 m, with the chain leaving 1 m above
-// the water,
-// means 10 m from ground to roller; at four to one 40 m, four of the ten-metre marks.
+// Common practice, no source: a sounder that reads 7 m under a keel of 2 m, with the chain leaving 1 m above the
+// water, means 10 m from ground to roller; at four to one 40 m, four of the ten-metre marks.
 #[test]
 fn the_trade_s_own_sum_from_sounder_to_marks_comes_out() {
     let water = metres(7.0) + metres(2.0);
@@ -379,4 +378,14 @@ fn a_coarser_step_forgets_none_of_the_gusts_between() {
     // The same wind all night: only the last instant, which speaks for a whole step in each, counts differently.
     let (fine, coarse) = (of(10), of(60));
     assert!((coarse / fine - 1.0).abs() < 0.15, "{fine} in steps of 10 min, {coarse} in steps of an hour");
+}
+
+#[test]
+fn less_rode_aboard_than_the_trade_s_scope_is_told() {
+    // Four to one of 26 m is 104 m, and there are 80 (common practice, no source).
+    let deep =
+        DepthAtAnchor { charted: ChartedDepth(metres(25.0)), sigma: Length::ZERO, origin: Origin::Measured };
+    let sheet = plan(&Inputs { depth: Some(deep), ..inputs(3.0, 5.0) });
+    assert!(found(&sheet, |reason| matches!(reason, Reason::RodeAboardTooShort { .. })).is_some());
+    assert!(found(&plan(&inputs(3.0, 5.0)), |r| matches!(r, Reason::RodeAboardTooShort { .. })).is_none());
 }

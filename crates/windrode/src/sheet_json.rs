@@ -416,7 +416,7 @@ impl LimitsView {
             under_keel_refuse_m: limits.under_keel_refuse.as_metres(),
             under_keel_care_m: limits.under_keel_care.as_metres(),
             room_refuse_m: limits.room_refuse.as_metres(),
-            room_care_m: limits.room_care.unwrap_or(length_overall).as_metres(),
+            room_care_m: limits.room_care_for(length_overall).as_metres(),
             part_care_share: limits.part_care_share,
             percentile: 90,
         }

@@ -7,7 +7,7 @@ use jiff::Timestamp;
 
 use super::conditions::{self, Conditions, Water, Weather};
 use super::inputs::{Foretold, Inputs};
-use super::laid::Laid;
+use super::laid::{Laid, Stretch, telling};
 use super::riding;
 use crate::catenary::{CatenaryError, Stowed};
 use crate::chance::{AMPLIFIED_BY_CHAIN, AMPLIFIED_WITH_SNUBBER, Spreads};
@@ -46,6 +46,8 @@ pub struct Board<'a> {
     pub dark: Vec<Span>,
     /// Why the tide cannot be said, if so.
     pub no_tide: Option<String>,
+    /// The instants that searches go by.
+    pub(super) telling: Vec<Stretch>,
 }
 
 impl<'a> Board<'a> {
@@ -65,7 +67,7 @@ impl<'a> Board<'a> {
             .map(|band| inputs.dive.as_ref().map_or(band, |dive| dive.reweigh(band)));
         let prior = failing_to_set(anchor.class, bottom);
         let bed = holding.as_ref().map_or(Bed::Rock, |band| band.bed);
-        Self {
+        let mut board = Self {
             inputs,
             exposed,
             conditions,
@@ -80,7 +82,10 @@ impl<'a> Board<'a> {
             spreads: spreads(inputs, &exposed, bed),
             dark: almanac::dark_spans(inputs.anchor_at, inputs.span),
             no_tide,
-        }
+            telling: Vec::new(),
+        };
+        board.telling = telling(&board);
+        board
     }
 
     /// The instant nearest to a time.
@@ -163,8 +168,7 @@ fn streams(inputs: &Inputs, instants: &[Timestamp]) -> Vec<StreamKnown> {
 ///
 /// Windage assumed by kind and length is half ignorance of her class, half the boat's own; given, it is hers alone.
 /// The wind load over that head on is the mean over a swing of half to six fifths of her habit (10th to 90th
-/// percentile,
-/// assumed): gusts meet her anywhere in her swing.
+/// percentile, assumed): gusts meet her anywhere in her swing.
 fn spreads(inputs: &Inputs, exposed: &Exposed, bed: Bed) -> Spreads {
     let windage = inputs.boat.windage;
     let sigma = windage.head_on_m2.sigma_ln();

@@ -1,9 +1,8 @@
 //! The table for the bow: how much rode for a depth of water and a gust, when the plan's own water and wind do
 //! not come.
 //!
-//! Level ground, head to wind, no stream; windage at its median, sheering as is her habit. The shank is
-//! allowed to rise
-//! by [`UPLIFT_ALLOWED`]; never less than the trade's fair-weather scope.
+//! Level ground, head to wind, no stream; windage at its median, sheering as is her habit. The shank is allowed to
+//! rise by [`UPLIFT_ALLOWED`]; never less than the trade's fair-weather scope.
 
 use super::board::Board;
 use super::choose;

@@ -2,28 +2,21 @@
 //!
 //! What the crew say stands. Else the shortest whole metre is sought that
 //!
-//! 1. keeps the chance of dragging (90th percentile) within the limit of care; or, where no length aboard
-//!    does, keeps it
-//!    within that of refusal and the shank from lifting in the worst gust (90th percentile), as far as either can be
-//!    done; or is all there is; and
-//! 2. is no shorter than the trade's fair-weather scope, four to one on chain, six to one with rope, reckoned
-//!    from the
-//!    ground to the bow at the highest water (common practice, no source): the physics of a calm night would ask for
-//!    less, and calm nights end.
+//! 1. keeps the chance of dragging (90th percentile) within the limit of care; or, where no length aboard does, keeps
+//!    it within that of refusal and the shank from lifting in the worst gust (90th percentile), as far as either can
+//!    be done; or is all there is; and
+//! 2. is no shorter than the trade's fair-weather scope, four to one on chain, six to one with rope, reckoned from
+//!    the ground to the bow at the highest water (common practice, no source): the physics of a calm night would ask
+//!    for less, and calm nights end.
 //!
 //! More rode than that is never taken for its own sake: it takes room.
 
 use super::board::Board;
-use super::laid::{Laid, telling};
-use crate::catenary::{Bed, CatenaryError, Need, shortest};
-use crate::units::Length;
-
+use super::laid::{Laid, chance_over};
 use super::riding;
-
-/// Fair-weather scope on chain. Common practice, no source.
-pub const FAIR_SCOPE_CHAIN: f64 = 4.0;
-/// Fair-weather scope with rope in the rode. Common practice, no source.
-pub const FAIR_SCOPE_ROPE: f64 = 6.0;
+use crate::catenary::{Bed, CatenaryError, Need, shortest};
+use crate::trade_rules::{FAIR_SCOPE_CHAIN, FAIR_SCOPE_ROPE};
+use crate::units::Length;
 
 /// The rode as planned.
 #[derive(Clone, Debug)]
@@ -79,12 +72,6 @@ fn sought(board: &Board<'_>) -> Option<Length> {
     Some(sought.map_or(board.inputs.gear.rode.length(), |length| length.max(least)))
 }
 
-/// What the physics alone asks, without the trade's scope: the length that keeps the shank down in every gust (90th
-/// percentile); `None` if none aboard does.
-pub(super) fn by_physics(board: &Board<'_>) -> Option<Length> {
-    shank_down(board)
-}
-
 /// The shortest whole metre, no shorter than `least`, that keeps the chance within a limit; `None` if none
 /// aboard does.
 pub(super) fn shortest_within(board: &Board<'_>, limit: f64, least: Length) -> Option<Length> {
@@ -108,7 +95,7 @@ pub(super) fn shortest_within(board: &Board<'_>, limit: f64, least: Length) -> O
 /// The chance (90th percentile) with a length, over the instants that tell.
 fn chance_p90(board: &Board<'_>, length: Length) -> Option<f64> {
     let line = board.stowed.as_ref().ok()?.veered(length).ok()?;
-    let chance = super::laid::chance_over(board, &line, &telling(board), 1.0).ok()??;
+    let chance = chance_over(board, &line, &board.telling, 1.0).ok()??;
     Some(chance.band.p90)
 }
 

@@ -22,9 +22,8 @@ use crate::units::{Area, Force, Length};
 /// foretold to a tenth or two (from memory, medium confidence).
 pub const STREAM_SIGMA_LN: f64 = 0.25;
 
-/// Spread of a forecast wind speed when it is made, σ of the logarithm: models miss the wind at one place by
-/// an eighth
-/// at best (assumed; no source found).
+/// Spread of a forecast wind speed when it is made, σ of the logarithm: models miss the wind at one place by an
+/// eighth at best (assumed; no source found).
 pub const FORECAST_SIGMA_LN: f64 = 0.12;
 /// How much the spread grows with a day of lead (assumed).
 pub const FORECAST_SIGMA_LN_PER_DAY: f64 = 0.03;

@@ -32,9 +32,8 @@ const LOADS: usize = 24;
 /// out of a calm has no mean to speak of.
 const SQUALL_SHARE: f64 = 0.4;
 
-/// Stretches of ten minutes whose strongest gust a forecast gust is: weather models and bulletins give the
-/// strongest of
-/// an hour or more (common practice of the services; the shortest of them is taken).
+/// Stretches of ten minutes whose strongest gust a forecast gust is: weather models and bulletins give the strongest
+/// of an hour or more (common practice of the services; the shortest of them is taken).
 const GUST_FORECAST_STRETCHES: f64 = 6.0;
 
 /// A length of rode laid on the board.
@@ -175,14 +174,13 @@ const MOST_TOGETHER: u32 = 6;
 /// How far pulls may part for one instant to speak for them.
 const PULLS_TOGETHER: Angle = Angle::degrees(10.0);
 
-/// The instants whose gusts can matter beside the stay's worst, those alike and next to each other told by the
-/// worst of
-/// them: what searches go by.
+/// The instants whose gusts can matter beside the stay's worst, those alike and next to each other told by the worst
+/// of them: what searches go by.
 ///
 /// Left out are those with less than half the load of the worst: the chance falls so steeply with load that they add
-/// nothing that would move a metre of rode. Told together are no more than [`MOST_TOGETHER`], all with the
-/// greatest load
-/// among them, in water that differs by half a metre at most. What a search finds is laid and judged in full again.
+/// nothing that would move a metre of rode. Told together are no more than [`MOST_TOGETHER`], all with the greatest
+/// load among them, in water that differs by half a metre at most. What a search finds is laid and judged in full
+/// again.
 pub(super) fn telling(board: &Board<'_>) -> Vec<Stretch> {
     let gust_n = |weather: &Weather| weather.load.gust.total().as_newtons();
     let most = board.known().map(|(_, _, weather)| gust_n(weather)).fold(0.0, f64::max);

@@ -23,6 +23,13 @@ pub struct Limits {
     pub part_care_share: f64,
 }
 
+impl Limits {
+    /// Room below which: with care, for a boat of this length.
+    pub fn room_care_for(self, length_overall: Length) -> Length {
+        self.room_care.unwrap_or(length_overall)
+    }
+}
+
 impl Default for Limits {
     /// The printed defaults: 5 % and 1 %, 0.3 m and 0.8 m, 5 m and one length, half the working load. They are the
     /// trade's habits put into figures (common practice, no source), which the crew may set otherwise.

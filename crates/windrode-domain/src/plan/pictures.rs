@@ -129,9 +129,8 @@ pub(super) fn curves(board: &Board<'_>, laid: Option<&Laid>) -> Vec<RodeCurve> {
     curves
 }
 
-/// The rode at an instant's predicted water under the horizontal load of a lie, on the ground as it slopes the
-/// way of the
-/// worst moment: the drawing shows one ground.
+/// The rode at an instant's predicted water under the horizontal load of a lie, on the ground as it slopes the way of
+/// the worst moment: the drawing shows one ground.
 fn curve(
     board: &Board<'_>,
     laid: &Laid,

@@ -24,11 +24,10 @@ use crate::environment::waves::Wave;
 use crate::tackle::{Gear, Snubber, SnubberLegs};
 use crate::units::{Angle, Force, Length, Mass, Speed};
 
-/// Share of a sudden gust's work that is left in her when the gust takes seconds to come on, between 0 (slow
-/// against her
-/// own period) and 1 (at once). Assumed: a load that rises evenly over half of her period (4 s of 8 s on a snubber)
-/// overshoots by 0.64 of what a sudden one does, which is 0.40 of the work, and a gust of 3 s has passed before that
-/// peak is reached.
+/// Share of a sudden gust's work that is left in her when the gust takes seconds to come on, between 0 (slow against
+/// her own period) and 1 (at once). Assumed: a load that rises evenly over half of her period (4 s of 8 s on a
+/// snubber) overshoots by 0.64 of what a sudden one does, which is 0.40 of the work, and a gust of 3 s has passed
+/// before that peak is reached.
 pub const SUDDENNESS: f64 = 0.25;
 /// Water that surges with her, over displacement: 5 to 10 % (from memory, medium confidence); the upper end.
 pub const ADDED_MASS: f64 = 0.10;
@@ -118,13 +117,6 @@ pub struct Ride {
     pub reach_high: Length,
     /// Nearest to the anchor that the bow lies, in a lull.
     pub reach_low: Length,
-}
-
-impl Ride {
-    /// Share of the gust that the peak adds: peak over gust.
-    pub fn amplification(&self, gust: Force) -> f64 {
-        (self.peak / gust).max(1.0)
-    }
 }
 
 /// What one line is asked at one instant.

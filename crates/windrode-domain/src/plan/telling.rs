@@ -55,7 +55,7 @@ pub(super) fn rules(board: &Board<'_>) -> Vec<RuleBeside> {
     let Some(height) = board.greatest_height() else { return Vec::new() };
     let kind =
         if board.inputs.gear.rode.is_all_chain() { RodeKind::AllChain } else { RodeKind::ChainAndRope };
-    let physics = choose::by_physics(board);
+    let physics = choose::shank_down(board);
     let beside = |figure: crate::trade_rules::RuleFigure| RuleBeside {
         rule: figure.rule.name.to_owned(),
         by_rule: figure.from,

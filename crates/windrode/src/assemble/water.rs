@@ -25,15 +25,13 @@ use crate::files::stay::{
 use crate::own_constants;
 use crate::stations::{self, Named};
 
-/// One standard deviation of a charted depth of anchoring water at the spot itself, assumed: a modern survey
-/// (IHO S-44
-/// order 1) keeps nineteen in twenty within half a metre there.
+/// One standard deviation of a charted depth of anchoring water at the spot itself, assumed: a modern survey (IHO
+/// S-44 order 1) keeps nineteen in twenty within half a metre there.
 const CHART_SIGMA: Length = Length::metres(0.25);
 /// The same of a sounding with her own sounder over the spot, assumed.
 const SOUNDING_SIGMA: Length = Length::metres(0.1);
 /// What is left of the residual's spread when a sounding has measured the one of its own hour: weather goes on
-/// changing
-/// (assumed, the same third that a known pressure takes away).
+/// changing (assumed, the same third that a known pressure takes away).
 const LEFT_AFTER_SOUNDING: f64 = 2.0 / 3.0;
 
 /// The tide, and what it is known by.

@@ -11,9 +11,8 @@ use crate::files::source::Problem;
 use crate::files::stay::{StayFile, WindGiven, WindRow, WindSource};
 use crate::forecast_file;
 
-/// What lies to windward, and who says so. Untold, a wind off the land is assumed: its gusts stand highest
-/// above their
-/// mean of what an anchorage has.
+/// What lies to windward, and who says so. Untold, a wind off the land is assumed: its gusts stand highest above
+/// their mean of what an anchorage has.
 pub(super) fn exposure(wind: Option<&WindGiven>, problems: &mut Vec<Problem>) -> (Exposure, Origin) {
     let known = [
         ("at sea", Exposure::AtSea),

@@ -21,9 +21,8 @@ use crate::words::{Clock, Voice};
 
 /// Plans a stay: how much rode to veer, whether she lies well, what gives first and what would mend it
 ///
-/// Ends with 0 when she lies well or with care, with 1 when the word is "do not lie here" or "cannot say",
-/// with 2 when the files
-/// cannot be used.
+/// Ends with 0 when she lies well or with care, with 1 when the word is "do not lie here" or "cannot say", with 2
+/// when the files cannot be used.
 #[derive(clap::Args)]
 pub(super) struct Arguments {
     /// The stay file.

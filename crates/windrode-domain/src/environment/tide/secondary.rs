@@ -22,7 +22,7 @@ use jiff::{SignedDuration, Timestamp, civil};
 use super::harmonic::to_the_millisecond;
 use super::subordinate::{ABOUT, about};
 use super::table::HighLowTable;
-use super::warp::{Knot, Warp};
+use super::warp::Warp;
 use super::{Harmonic, HighOrLow, Ready, TideError, TideEvent};
 use crate::depth::TideHeight;
 use crate::span::Span;
@@ -168,17 +168,7 @@ impl Secondary {
             }
         };
         let wide = about(from, to, self.reach().saturating_add(ABOUT))?;
-        let reckoned = port.curve.reckoned(wide.from(), wide.to())?;
-        let knots: Vec<Knot> = reckoned
-            .turns()
-            .into_iter()
-            .map(|turn| {
-                let moved = self.moved(&TideEvent::from(turn));
-                let here_value = moved.height.0.as_metres();
-                Knot { there: turn.at, there_value: turn.value, here: moved.at, here_value }
-            })
-            .collect();
-        Ok(Ready::Warped(Warp::new(reckoned, knots)))
+        Warp::over(&port.curve, wide, |turn| self.moved(turn)).map(Ready::Warped)
     }
 
     /// The secondary port's table, or nothing if its differences turn the standard port's upside down; and its

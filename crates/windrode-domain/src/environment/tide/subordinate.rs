@@ -14,7 +14,7 @@
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::warp::{Knot, Warp};
+use super::warp::Warp;
 use super::{Harmonic, HighOrLow, TideError, TideEvent};
 use crate::depth::TideHeight;
 use crate::span::Span;
@@ -86,17 +86,7 @@ impl Subordinate {
 
     pub(super) fn warp(&self, from: Timestamp, to: Timestamp) -> Result<Warp, TideError> {
         let wide = about(from, to, self.reach().saturating_add(ABOUT))?;
-        let reckoned = self.reference.curve.reckoned(wide.from(), wide.to())?;
-        let knots: Vec<Knot> = reckoned
-            .turns()
-            .into_iter()
-            .map(|turn| {
-                let moved = self.moved(&TideEvent::from(turn));
-                let here_value = moved.height.0.as_metres();
-                Knot { there: turn.at, there_value: turn.value, here: moved.at, here_value }
-            })
-            .collect();
-        Ok(Warp::new(reckoned, knots))
+        Warp::over(&self.reference.curve, wide, |turn| self.moved(turn))
     }
 
     fn reach(&self) -> SignedDuration {

@@ -20,7 +20,9 @@
 
 use jiff::Timestamp;
 
-use super::harmonic::{Reckoned, later};
+use super::harmonic::{Curve, Reckoned, Turn, later};
+use super::{TideError, TideEvent};
+use crate::span::Span;
 
 /// One turn, at the reference and at the place.
 #[derive(Clone, Copy, Debug)]
@@ -50,6 +52,25 @@ impl Warp {
             }
         }
         Self { reference, knots }
+    }
+
+    /// Stretches the reference's curve over its turns as differences move them.
+    ///
+    /// # Errors
+    /// As the reckoning of the curve from one instant to the other.
+    pub(crate) fn over(
+        curve: &Curve,
+        span: Span,
+        moved: impl Fn(&TideEvent) -> TideEvent,
+    ) -> Result<Self, TideError> {
+        let reckoned = curve.reckoned(span.from(), span.to())?;
+        let knot = |turn: Turn| {
+            let here = moved(&TideEvent::from(turn));
+            let here_value = here.height.0.as_metres();
+            Knot { there: turn.at, there_value: turn.value, here: here.at, here_value }
+        };
+        let knots: Vec<Knot> = reckoned.turns().into_iter().map(knot).collect();
+        Ok(Self::new(reckoned, knots))
     }
 
     /// What the place reads; `None` before its first turn and after its last.

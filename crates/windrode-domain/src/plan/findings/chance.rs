@@ -7,7 +7,7 @@ use crate::chance::{ChanceOfDragging, Stay};
 use crate::holding::{Bed, HoldingBand};
 use crate::plan::board::Board;
 use crate::plan::choose;
-use crate::plan::laid::{Laid, chance_over, chance_terms, telling};
+use crate::plan::laid::{Laid, Terms, chance_over, chance_terms};
 use crate::plan::sheet::{Finding, Reason, Remedy, Verdict};
 use crate::set::{Proof, ProvedLoad, SET_SHOWN_AT_WEIGHTS};
 use crate::units::{Force, Length, Speed};
@@ -50,7 +50,7 @@ fn refusal_on(board: &Board<'_>, laid: &Laid) -> Verdict {
         .filter_map(|bed| HoldingBand::on_bed(anchor.class, anchor.mass, bed).ok())
         .max_by(|a, b| a.median.as_newtons().total_cmp(&b.median.as_newtons()));
     let on_the_best = Board { holding: best.map_or(board.holding, Ok), ..board.clone() };
-    let chance = chance_over(&on_the_best, &laid.line, &telling(board), 1.0);
+    let chance = chance_over(&on_the_best, &laid.line, &board.telling, 1.0);
     match chance {
         Ok(Some(chance)) if chance.band.p90 <= board.inputs.limits.chance_refuse => Verdict::CannotSay,
         _ => Verdict::DoNotLieHere,
@@ -95,9 +95,10 @@ fn set_at(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Force> {
     let toward = board.conditions.get(worst)?.weather.as_ref().ok()?.lie.pull;
     let uplift = laid.rides.get(worst)?.as_ref()?.at_gust_p90.uplift();
     let most = board.holding.as_ref().ok()?.quantile(0.9);
+    let terms = chance_terms(board, &laid.line, &board.telling, 1.0).ok()?;
     let within = |load: Force| {
         let proof = Proof { load: ProvedLoad::certain(load), toward, uplift };
-        chance_with_proof(board, laid, &proof).is_some_and(|p90| p90 <= limit)
+        chance_with_proof(board, &terms, &proof).is_some_and(|p90| p90 <= limit)
     };
     // A load that what only scrapes along would bear as well proves nothing.
     let least = board.inputs.gear.anchor.mass.weight() * SET_SHOWN_AT_WEIGHTS;
@@ -112,8 +113,7 @@ fn set_at(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Force> {
     Some(high.max(least))
 }
 
-fn chance_with_proof(board: &Board<'_>, laid: &Laid, proof: &Proof) -> Option<f64> {
-    let terms = chance_terms(board, &laid.line, &telling(board), 1.0).ok()?;
+fn chance_with_proof(board: &Board<'_>, terms: &Terms, proof: &Proof) -> Option<f64> {
     let stay = Stay {
         instants: &terms.instants,
         curves: &terms.curves,
@@ -127,7 +127,7 @@ fn chance_with_proof(board: &Board<'_>, laid: &Laid, proof: &Proof) -> Option<f6
 
 /// The last instant up to which the chance keeps within a limit; `None` if not even the first does.
 fn leave_before(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Timestamp> {
-    let telling = telling(board);
+    let telling = &board.telling;
     let within = |count: usize| {
         let some = telling.get(..count).unwrap_or(&[]);
         match chance_over(board, &laid.line, some, 1.0) {
@@ -141,7 +141,8 @@ fn leave_before(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Timestamp>
         let middle = usize::midpoint(low, high);
         if within(middle) { low = middle } else { high = middle }
     }
-    // What breaks the limit is told by the one after the last that keeps it, and may begin with the first it speaks for.
+    // What breaks the limit is told by the one after the last that keeps it, and may begin with the first that it
+    // speaks for.
     let at = board.conditions.get(telling.get(low)?.first)?.at;
     (board.inputs.span.from() < at).then_some(at)
 }
@@ -153,7 +154,7 @@ fn stands_gust(board: &Board<'_>, laid: &Laid, limit: f64) -> Option<Speed> {
         return None;
     }
     let within = |scale: f64| {
-        let chance = chance_over(board, &laid.line, &telling(board), scale);
+        let chance = chance_over(board, &laid.line, &board.telling, scale);
         matches!(chance, Ok(Some(chance)) if chance.band.p90 <= limit)
     };
     let most = STRONGEST_ASKED / strongest;

@@ -14,6 +14,7 @@ const TURNS_THE_ANCHOR: Angle = Angle::degrees(60.0);
 
 pub(super) fn findings(found: Found<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
+    all.extend(aboard_too_short(found.board));
     all.extend(uplift(found));
     all.extend(proved_less(found));
     all.extend(
@@ -28,6 +29,14 @@ pub(super) fn findings(found: Found<'_>) -> Vec<Finding> {
 
 fn note(reason: Reason, remedies: Vec<Remedy>) -> Finding {
     Finding { reason, calls_for: Verdict::LiesWell, at: None, remedies }
+}
+
+/// Less rode aboard than the trade's fair-weather scope asks at the highest water.
+fn aboard_too_short(board: &Board<'_>) -> Option<Finding> {
+    let aboard = board.inputs.gear.rode.length();
+    let needed = board.greatest_height()? * choose::fair_scope(board);
+    let reason = Reason::RodeAboardTooShort { aboard, needed: Some(needed) };
+    (aboard < needed).then(|| note(reason, vec![Remedy::AnotherBerth]))
 }
 
 fn uplift(found: Found<'_>) -> Option<Finding> {

@@ -18,7 +18,7 @@ fn is_near(finding: &Finding) -> bool {
 
 fn finding(found: Found<'_>, least: &LeastRoomTo) -> Finding {
     let limits = found.board.inputs.limits;
-    let care = limits.room_care.unwrap_or(found.board.inputs.boat.hull.length_overall);
+    let care = limits.room_care_for(found.board.inputs.boat.hull.length_overall);
     let room = least.room.least;
     let (word, limit) = if room < limits.room_refuse {
         (Verdict::DoNotLieHere, limits.room_refuse)

@@ -7,8 +7,7 @@ use super::heading;
 use super::panel::{Panel, Paper};
 use super::water;
 use crate::drawing::SMALL;
-use crate::drawing::labels::Labels;
-use crate::drawing::scene::{Align, Ink, Pen, point, solid};
+use crate::drawing::scene::{Align, Ink, Pen, point};
 use crate::words::{Toward, Voice, clipped, length, length_figure, length_unit, plain};
 
 /// Draws the panel.
@@ -29,19 +28,9 @@ pub(super) fn draw(pen: &mut Pen, paper: &Paper, panel: &Panel, sheet: &Sheet, v
     }
     let figure =
         |instant: &Instant| instant.least_room.as_ref().map(|least| length_figure(least.room, voice));
-    let known: Vec<f64> = sheet.instants.iter().filter_map(figure).collect();
-    let (refuse, care) = (sheet.limits.room_refuse, care(sheet));
-    let low = known.iter().copied().fold(0.0, f64::min);
-    let high = known.iter().copied().fold(length_figure(care, voice) * 1.5, f64::max);
-    let scale = panel.scale(low, high);
-    panel.figures(pen, scale, low, high);
-    let mut labels = Labels::new(panel.frame.inset(1.0));
-    for gap in panel.gaps(pen, paper, sheet, &figure) {
-        labels.keep_clear(gap);
-    }
-    let places = Panel::places(paper, scale, sheet, &figure);
-    Panel::series(pen, &mut labels, places, solid(Ink::Neighbour, 2.0));
-    water::limits(pen, &mut labels, panel, scale, [refuse, care], voice);
+    let limits = [sheet.limits.room_refuse, care(sheet)];
+    let (scale, mut labels) =
+        water::against_limits(pen, paper, panel, (sheet, voice), (&figure, Ink::Neighbour), limits);
     if let Some((least, at)) = least(sheet) {
         let dot = point(paper.x(at), scale.at(length_figure(least.room, voice)));
         let words = format!(
@@ -56,7 +45,7 @@ pub(super) fn draw(pen: &mut Pen, paper: &Paper, panel: &Panel, sheet: &Sheet, v
 
 /// The limit of care: one length of hers where the crew set no other.
 fn care(sheet: &Sheet) -> Length {
-    sheet.limits.room_care.unwrap_or(sheet.head.length_overall)
+    sheet.limits.room_care_for(sheet.head.length_overall)
 }
 
 fn least(sheet: &Sheet) -> Option<(&LeastRoom, jiff::Timestamp)> {

@@ -4,7 +4,7 @@ use windrode_domain::plan::sheet::{Instant, Sheet};
 use windrode_domain::units::Length;
 
 use super::heading;
-use super::panel::{Panel, Paper};
+use super::panel::{Figure, Panel, Paper};
 use crate::drawing::axes::Scale;
 use crate::drawing::labels::Labels;
 use crate::drawing::scene::{Broken, Ink, Pen, broken, point, solid};
@@ -14,19 +14,9 @@ use crate::words::{Toward, Voice, length, length_figure, length_unit};
 pub(super) fn draw(pen: &mut Pen, paper: &Paper, panel: &Panel, sheet: &Sheet, voice: &Voice) {
     heading(pen, panel, &format!("Water under keel, {}", length_unit(voice)));
     let figure = |instant: &Instant| instant.under_keel.map(|water| length_figure(water, voice));
-    let known: Vec<f64> = sheet.instants.iter().filter_map(figure).collect();
-    let (refuse, care) = (sheet.limits.under_keel_refuse, sheet.limits.under_keel_care);
-    let low = known.iter().copied().fold(0.0, f64::min);
-    let high = known.iter().copied().fold(length_figure(care, voice) * 1.5, f64::max);
-    let scale = panel.scale(low, high);
-    panel.figures(pen, scale, low, high);
-    let mut labels = Labels::new(panel.frame.inset(1.0));
-    for gap in panel.gaps(pen, paper, sheet, &figure) {
-        labels.keep_clear(gap);
-    }
-    let places = Panel::places(paper, scale, sheet, &figure);
-    Panel::series(pen, &mut labels, places, solid(Ink::Water, 2.0));
-    limits(pen, &mut labels, panel, scale, [refuse, care], voice);
+    let limits = [sheet.limits.under_keel_refuse, sheet.limits.under_keel_care];
+    let (scale, mut labels) =
+        against_limits(pen, paper, panel, (sheet, voice), (&figure, Ink::Water), limits);
     if let Some((water, at)) = least(sheet) {
         let dot = point(paper.x(at), scale.at(length_figure(water, voice)));
         let words = format!("{} {}", length(water, Toward::Less, voice), voice.clock.time(at));
@@ -34,8 +24,32 @@ pub(super) fn draw(pen: &mut Pen, paper: &Paper, panel: &Panel, sheet: &Sheet, v
     }
 }
 
+/// A length along time against the limits of refusal and care: its scale, and the labels' room that is left.
+pub(super) fn against_limits(
+    pen: &mut Pen,
+    paper: &Paper,
+    panel: &Panel,
+    (sheet, voice): (&Sheet, &Voice),
+    (figure, ink): (Figure<'_>, Ink),
+    [refuse, care]: [Length; 2],
+) -> (Scale, Labels) {
+    let known: Vec<f64> = sheet.instants.iter().filter_map(figure).collect();
+    let low = known.iter().copied().fold(0.0, f64::min);
+    let high = known.iter().copied().fold(length_figure(care, voice) * 1.5, f64::max);
+    let scale = panel.scale(low, high);
+    panel.figures(pen, scale, low, high);
+    let mut labels = Labels::new(panel.frame.inset(1.0));
+    for gap in panel.gaps(pen, paper, sheet, figure) {
+        labels.keep_clear(gap);
+    }
+    let places = Panel::places(paper, scale, sheet, figure);
+    Panel::series(pen, &mut labels, places, solid(ink, 2.0));
+    limits(pen, &mut labels, panel, scale, [refuse, care], voice);
+    (scale, labels)
+}
+
 /// The two limits of a panel as lines, explained in its heading.
-pub(super) fn limits(
+fn limits(
     pen: &mut Pen,
     labels: &mut Labels,
     panel: &Panel,
