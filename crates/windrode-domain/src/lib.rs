@@ -41,3 +41,4 @@ pub mod trade_rules;
 pub mod swing;
 pub mod collision_rules;
 pub mod plan;
+pub mod watch;

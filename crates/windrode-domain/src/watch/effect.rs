@@ -1,0 +1,47 @@
+//! What a step of the watch asks the world to do: ring, record, publish, call again.
+
+use jiff::Timestamp;
+
+/// What an alarm is about. One of each can stand at a time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum AlarmKind {
+    /// The anchor moves.
+    Dragging,
+    /// She is outside the plain circle round the drop: the backstop that depends on no estimate.
+    OutsideCircle,
+    /// It cannot be told where she is.
+    Blind,
+    /// Water under the keel is, or will be, too little.
+    Water,
+    /// More wind than the set has proved.
+    WindAboveProof,
+    /// More wind than was foretold.
+    WindAboveForecast,
+    /// The wind has shifted.
+    WindShift,
+    /// This neighbour drags, drifts or comes too near.
+    Neighbour(u32),
+    /// The battery is low.
+    Battery,
+    /// An instrument has fallen silent.
+    SensorSilent,
+    /// Two receivers disagree.
+    ReceiversDisagree,
+    /// What the plan rests on is no longer true.
+    PlanOvertaken,
+}
+
+/// What a step asks the world to do.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Effect {
+    /// This alarm begins to ring, or rings again because it worsened.
+    Ring(AlarmKind),
+    /// This alarm is still.
+    Quiet(AlarmKind),
+    /// The word, its reasons or the alarms changed: record and publish the watch's view of now.
+    Publish,
+    /// Record where she is now: the track, at a density that is worth keeping.
+    Track,
+    /// Call `step` with a tick at this instant, or before.
+    CallAt(Timestamp),
+}
