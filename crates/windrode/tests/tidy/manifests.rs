@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::breaches::assert_none;
 use crate::tree::{files, read};
 
-/// The only crates that the domain may use: geodesics, instants without a clock, distributions, error enums.
-/// The reasons are in `docs/decisions/0005-what-the-domain-may-depend-on.md`.
-const DOMAIN_MAY_USE: &[&str] = &["geographiclib-rs", "jiff", "statrs", "thiserror"];
+/// The only crates that the domain may use: geodesics, instants without a clock, chance as an argument,
+/// distributions, error enums. The reasons are in `docs/decisions/0005-what-the-domain-may-depend-on.md` and
+/// `0010-chance-is-an-argument.md`.
+const DOMAIN_MAY_USE: &[&str] = &["geographiclib-rs", "jiff", "rand", "rand_distr", "statrs", "thiserror"];
 
-/// The only crates that the wire may use: the readers of two formats, instants, error enums, and the domain.
-const WIRE_MAY_USE: &[&str] = &["csv", "grib", "jiff", "thiserror", "windrode-domain"];
+/// The only crates that the wire may use: the readers of three formats, instants, error enums, and the domain.
+const WIRE_MAY_USE: &[&str] = &["csv", "grib", "jiff", "serde", "serde_json", "thiserror", "windrode-domain"];
 
 /// Members of the workspace, from the innermost outward; each may use those before it.
 const INWARD: &[&str] = &["windrode-domain", "windrode-wire", "windrode"];
