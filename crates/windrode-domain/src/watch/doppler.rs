@@ -73,7 +73,10 @@ impl DopplerWay {
     /// Metres east and north a second, if the report is worth anything.
     fn velocity(&self, way: &Way) -> Option<Offset> {
         let coarse = FINE_STEP_KN <= way.step.as_knots();
-        if !way.speed.is_finite() || HELD_ZEROS <= self.zeros || (coarse && way.speed < LEAST_STEPS * way.step) {
+        if !way.speed.is_finite()
+            || HELD_ZEROS <= self.zeros
+            || (coarse && way.speed < LEAST_STEPS * way.step)
+        {
             return None;
         }
         match way.course {

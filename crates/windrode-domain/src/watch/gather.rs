@@ -12,8 +12,8 @@ mod depth;
 
 use jiff::Timestamp;
 
-pub(super) use self::depth::{foretold, steps_about};
 use self::depth::SmoothSounder;
+pub(super) use self::depth::{foretold, steps_about};
 use super::doppler::Milestone;
 use super::given::Given;
 use super::instrument::{Heard, Instrument};
@@ -37,8 +37,6 @@ const HEADING_SPREAD: Angle = Angle::degrees(20.0);
 const WIND_S: f64 = 60.0;
 /// A slow wind is kept for so many of its own intervals, and never longer than this, s.
 const WIND_MOST_S: f64 = 900.0;
-/// Below this wind no vane turns.
-const CALM_MS: f64 = 0.05;
 /// Depths that a sounder may say, m: nothing below the surface is less than nothing, and nobody anchors deeper.
 const DEEPEST_M: f64 = 500.0;
 
@@ -121,7 +119,13 @@ impl Gather {
     }
 
     /// A trusted fix of the receiver in use; the samples that it completes are appended.
-    pub(super) fn fix(&mut self, at: Timestamp, antenna: Position, by: Surroundings<'_>, out: &mut Vec<Sample>) {
+    pub(super) fn fix(
+        &mut self,
+        at: Timestamp,
+        antenna: Position,
+        by: Surroundings<'_>,
+        out: &mut Vec<Sample>,
+    ) {
         let usual_s = by.receivers.usual_s().unwrap_or(1.0);
         if self.fixes.first().is_some_and(|first| SAMPLE_S <= seconds(at, first.at)) {
             self.close(by, out);
@@ -143,8 +147,20 @@ impl Gather {
             self.close(by, out);
         }
     }
+    /// Another receiver is used from now on: what it says is not joined to what the other said.
+    pub(super) fn change_receiver(&mut self) {
+        self.fixes.clear();
+        if let Some(before) = self.before.as_mut() {
+            before.milestone = None;
+        }
+    }
+    /// The origin is another: nothing gathered about the one before is of use.
+    pub(super) fn begin_anew(&mut self) {
+        self.fixes.clear();
+        self.before = None;
+    }
     /// How often the compass, the vane and the sounder speak.
-    pub(super) const fn intervals(&self) -> [&Interval; 3] {
+    pub(super) fn intervals(&self) -> [&Interval; 3] {
         [self.heading.interval(), self.wind.interval(), self.sounder.interval()]
     }
 
@@ -200,14 +216,10 @@ impl Winds {
         self.number += 1.0;
     }
     fn mean(&self) -> Option<Wind> {
-        let mean = Wind { east_ms: self.sum.east_ms / self.number, north_ms: self.sum.north_ms / self.number };
+        let mean =
+            Wind { east_ms: self.sum.east_ms / self.number, north_ms: self.sum.north_ms / self.number };
         (0.0 < self.number).then_some(mean)
     }
-}
-
-/// Where a wind comes from, if it blows.
-pub(super) fn blows_from(wind: Wind) -> Option<Bearing> {
-    wind.from().filter(|_| CALM_MS < wind.speed().as_metres_per_second())
 }
 
 /// From the antenna to the bow.
@@ -241,7 +253,8 @@ fn mean(offsets: impl Iterator<Item = Option<Offset>>) -> Option<Offset> {
 }
 
 fn mean_heading(fixes: &[Gathered]) -> Option<Bearing> {
-    let units = fixes.iter().map(|fix| fix.heading.map(|heading| Offset::along(heading, Length::metres(1.0))));
+    let units =
+        fixes.iter().map(|fix| fix.heading.map(|heading| Offset::along(heading, Length::metres(1.0))));
     let mean = mean(units)?;
     (0.0 < mean.length().as_metres()).then(|| mean.bearing())
 }

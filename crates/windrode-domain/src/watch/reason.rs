@@ -2,7 +2,7 @@
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::guards::neighbours::NeighbourThreat;
+use super::guards::neighbours::{NeighbourThreat, ThreatKind};
 use super::observation::Source;
 use crate::units::{Angle, Bearing, Length, Speed};
 
@@ -303,7 +303,11 @@ impl Reason {
             Self::WindAboveProof { .. } => "wind_above_proof",
             Self::WindAboveForecast { .. } => "wind_above_forecast",
             Self::WindShift { .. } => "wind_shift",
-            Self::Neighbour(_) => "neighbour",
+            Self::Neighbour(threat) => match threat.kind {
+                ThreatKind::Dragging => "neighbour_dragging",
+                ThreatKind::Adrift => "neighbour_adrift",
+                ThreatKind::Closing => "neighbour_closing",
+            },
             Self::BatteryLow { .. } => "battery_low",
             Self::SensorSilent { .. } => "sensor_silent",
             Self::TideOtherwise { .. } => "tide_otherwise",

@@ -14,8 +14,8 @@ mod usual;
 
 use jiff::Timestamp;
 
-pub(super) use self::receiver::{Outcome, SILENT_INTERVALS, SILENT_S};
 use self::receiver::Receiver;
+pub(super) use self::receiver::{Outcome, SILENT_INTERVALS, SILENT_S};
 use super::doppler::Milestone;
 use super::observation::{Fix, Sky, Source, Way};
 use super::own_clock::seconds;
@@ -82,7 +82,15 @@ impl Receivers {
     /// None has spoken yet.
     pub(super) fn new(length: Option<Length>) -> Self {
         let length_m = length.map_or(UNKNOWN_LENGTH_M, Length::as_metres);
-        Self { each: Vec::new(), used: None, better: None, apart: Vec::new(), length_m, before: None, usual_s: None }
+        Self {
+            each: Vec::new(),
+            used: None,
+            better: None,
+            apart: Vec::new(),
+            length_m,
+            before: None,
+            usual_s: None,
+        }
     }
     /// None has spoken since the watch was taken up again.
     pub(super) fn resumed(
@@ -211,7 +219,8 @@ impl Receivers {
     /// Where another trusted receiver is at this time.
     fn witness(&self, source: Source, at: Timestamp) -> Option<Position> {
         let others = self.each.iter().filter(|each| each.source != source && each.is_usable(at));
-        let places = others.filter_map(|each| each.base.filter(|base| seconds(at, base.at).abs() <= SAME_TIME_S));
+        let places =
+            others.filter_map(|each| each.base.filter(|base| seconds(at, base.at).abs() <= SAME_TIME_S));
         places.map(|base| base.place).next()
     }
     fn compare(&mut self, source: Source, at: Timestamp) {

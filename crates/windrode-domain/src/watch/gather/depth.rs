@@ -75,7 +75,10 @@ pub(in crate::watch) fn foretold(
 }
 
 /// The steps on either side of an instant, one and the same at either end.
-pub(in crate::watch) fn steps_about(expected: &Expected, at: Timestamp) -> Option<(&ExpectedAt, &ExpectedAt)> {
+pub(in crate::watch) fn steps_about(
+    expected: &Expected,
+    at: Timestamp,
+) -> Option<(&ExpectedAt, &ExpectedAt)> {
     let next = expected.steps.partition_point(|step| step.at < at);
     let to = expected.steps.get(next)?;
     let from = if to.at == at { to } else { expected.steps.get(next.checked_sub(1)?)? };

@@ -55,17 +55,23 @@ impl BatteryGuard {
     }
 }
 
-/// The claim of an instrument that is silent: the first in order of what depends on it.
+/// The claim of an instrument that is silent: the first in order of what depends on it. Those that spoke `before` the
+/// watch was taken up again are missed from `since`, when it was.
 pub(in crate::watch) fn silence<'a>(
     sensors: impl Iterator<Item = (Sensor, &'a Interval)>,
+    before: &[Sensor],
     limit_s: f64,
-    now: Timestamp,
+    [since, now]: [Timestamp; 2],
 ) -> Option<Claim> {
-    let silent = sensors.filter(|(_, interval)| {
-        THERE_AFTER <= interval.heard() && !interval.is_fresh(now, limit_s, SILENT_INTERVALS)
-    });
-    let (sensor, interval) = silent.min_by_key(|&(sensor, _)| sensor)?;
-    let silent_s = interval.silent_s(now)?;
+    let silent_s = |(sensor, interval): (Sensor, &Interval)| {
+        if interval.heard() == 0 {
+            let silent_s = seconds(now, since);
+            return (before.contains(&sensor) && limit_s < silent_s).then_some((sensor, silent_s));
+        }
+        let silent = THERE_AFTER <= interval.heard() && !interval.is_fresh(now, limit_s, SILENT_INTERVALS);
+        interval.silent_s(now).filter(|_| silent).map(|silent_s| (sensor, silent_s))
+    };
+    let (sensor, silent_s) = sensors.filter_map(silent_s).min_by_key(|&(sensor, _)| sensor)?;
     let reason = Reason::SensorSilent { sensor, lasting: duration(silent_s) };
     Some(Claim { kind: AlarmKind::SensorSilent, reason, measure: silent_s })
 }

@@ -88,7 +88,13 @@ pub(super) fn allowed_m(dt_s: f64) -> f64 {
 }
 
 /// Judges a fix against the last that was trusted.
-pub(super) fn judge(base: &Base, away: Option<&Leap>, at: Timestamp, place: Position, witness: &Witness) -> Step {
+pub(super) fn judge(
+    base: &Base,
+    away: Option<&Leap>,
+    at: Timestamp,
+    place: Position,
+    witness: &Witness,
+) -> Step {
     let dt_s = seconds(at, base.at);
     let moved = base.place.offset_of(place);
     if is_borne_out(moved, dt_s, place, witness) {
@@ -121,7 +127,8 @@ fn is_borne_out(moved: Offset, dt_s: f64, place: Position, witness: &Witness) ->
     let distance_m = moved.length().as_metres();
     let slack = Length::metres(SCATTER_M + DOPPLER_SHARE * distance_m);
     let by_doppler = witness.went.is_some_and(|went| went.distance_to(moved) <= slack);
-    let by_way = witness.way_ms.is_some_and(|way_ms| distance_m <= SCATTER_M + (1.0 + DOPPLER_SHARE) * way_ms * dt_s);
+    let by_way =
+        witness.way_ms.is_some_and(|way_ms| distance_m <= SCATTER_M + (1.0 + DOPPLER_SHARE) * way_ms * dt_s);
     // Another receiver says where she is; it bears out a place that is otherwise too far off to be reached.
     let by_other = witness.other.is_some_and(|other| other.towards(place).0 <= Length::metres(WITNESS_M));
     by_doppler || by_way || by_other

@@ -241,7 +241,8 @@ impl Receiver {
         None
     }
     fn hear_stillness(&mut self, at: Timestamp, fix: &Fix, other: Option<Position>) {
-        let way_ms = self.way.filter(|&(said, _)| (seconds(at, said)).abs() <= SILENT_S).map(|(_, way_ms)| way_ms);
+        let way_ms =
+            self.way.filter(|&(said, _)| (seconds(at, said)).abs() <= SILENT_S).map(|(_, way_ms)| way_ms);
         let still = Still { at, place: fix.antenna, stated: fix.stated, way_ms, other };
         self.frozen_since = self.stillness.hear(&still);
         if let (Some(since), Some(base)) = (self.frozen_since, self.base.as_mut()) {

@@ -26,7 +26,12 @@ impl Usual {
     }
     /// A figure comes; `is_low(figure, habit)` says whether it has sunk. Seconds for which it has been low without a
     /// break; the habit does not follow it down meanwhile.
-    pub(super) fn hear(&mut self, figure: f64, at: Timestamp, is_low: impl Fn(f64, f64) -> bool) -> Option<f64> {
+    pub(super) fn hear(
+        &mut self,
+        figure: f64,
+        at: Timestamp,
+        is_low: impl Fn(f64, f64) -> bool,
+    ) -> Option<f64> {
         if self.known().is_some_and(|usual| is_low(figure, usual)) {
             let since = *self.low_since.get_or_insert(at);
             return Some(seconds(at, since));
