@@ -23,6 +23,9 @@ const TOLD_FROM: f64 = 0.6;
 const ENOUGH_ARC_DEG: f64 = 100.0;
 /// Longest silence of fixes that is no blindness, however seldom they usually come, s.
 const SILENT_MOST_S: f64 = 3_600.0;
+/// Until a second fix has come it is not known how often they do: the slowest that are of use come every ten minutes, s.
+/// The word is doubtful meanwhile.
+const UNKNOWN_INTERVAL_S: f64 = 660.0;
 /// A clock that was set back is told for so long, s.
 const SET_BACK_TOLD_S: f64 = 600.0;
 
@@ -61,7 +64,7 @@ pub(super) struct Judged<'a> {
 
 /// How long fixes may be missing, s.
 pub(super) fn silence_allowed_s(receivers: &Receivers) -> f64 {
-    let usual_s = receivers.usual_s().unwrap_or(0.0);
+    let Some(usual_s) = receivers.usual_s() else { return UNKNOWN_INTERVAL_S };
     (SILENT_INTERVALS * usual_s).clamp(SILENT_S, SILENT_MOST_S)
 }
 

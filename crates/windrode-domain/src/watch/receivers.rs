@@ -180,10 +180,11 @@ impl Receivers {
     }
     /// Uses the better, as of now.
     pub(super) fn choose(&mut self, now: Timestamp) {
-        let usable = self.each.iter().filter(|each| each.is_usable(now));
+        let usable = self.each.iter().filter(|each| each.is_speaking(now));
         let Some(best) = usable.min_by(|a, b| a.badness_m().total_cmp(&b.badness_m())) else { return };
         let (best, badness_m) = (best.source, best.badness_m());
-        let Some(used) = self.used.and_then(|used| self.get(used)).filter(|used| used.is_usable(now)) else {
+        let Some(used) = self.used.and_then(|used| self.get(used)).filter(|used| used.is_speaking(now))
+        else {
             (self.used, self.better) = (Some(best), None);
             return;
         };

@@ -481,3 +481,6 @@ fn one_of_each(claims: Vec<Claim>) -> Vec<Claim> {
     }
     kept
 }
+
+#[cfg(test)]
+mod tests;

@@ -18,6 +18,8 @@ const CHARGED_V: f64 = 0.1;
 const THERE_AFTER: u32 = 5;
 /// An instrument may be silent for so many of its usual intervals, where that is longer than the crew's limit.
 const SILENT_INTERVALS: f64 = 5.0;
+/// And for so long at least, whatever the limit, s: a link of the boat's own network comes back in less.
+const SILENT_LEAST_S: f64 = 30.0;
 
 /// The battery.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -63,6 +65,7 @@ pub(in crate::watch) fn silence<'a>(
     limit_s: f64,
     [since, now]: [Timestamp; 2],
 ) -> Option<Claim> {
+    let limit_s = limit_s.max(SILENT_LEAST_S);
     let silent_s = |(sensor, interval): (Sensor, &Interval)| {
         if interval.heard() == 0 {
             let silent_s = seconds(now, since);

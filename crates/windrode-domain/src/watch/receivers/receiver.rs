@@ -18,6 +18,8 @@ use crate::watch::reason::Fault;
 pub(in crate::watch) const SILENT_INTERVALS: f64 = 3.0;
 /// See [`SILENT_INTERVALS`].
 pub(in crate::watch) const SILENT_S: f64 = 30.0;
+/// A pause of a receiver that calls for another one, where there is one, s.
+const PAUSES_S: f64 = 5.0;
 /// Satellites or signals must have sunk for so long without a break, s: a mast or a crest passes sooner.
 const SUNK_S: f64 = 10.0;
 /// Fewer satellites than this give no fix of three dimensions.
@@ -168,7 +170,9 @@ impl Receiver {
     /// What speaks against it now.
     pub(in crate::watch) fn fault(&self, now: Timestamp) -> Option<Fault> {
         let silent_s = self.interval.silent_s(now);
-        let silent = !self.interval.is_fresh(now, SILENT_S, SILENT_INTERVALS);
+        // Of one that has spoken once only it is not known how often it does: the judgement waits longer for it.
+        let silent =
+            self.interval.usual_s().is_some() && !self.interval.is_fresh(now, SILENT_S, SILENT_INTERVALS);
         let lasting = duration(silent_s.unwrap_or(0.0));
         match self.fault_said() {
             Some(fault) => Some(fault),
@@ -178,6 +182,10 @@ impl Receiver {
     /// Whether its last fix is there, fresh and trusted.
     pub(super) fn is_usable(&self, now: Timestamp) -> bool {
         self.base.is_some() && self.good > 0 && self.fault(now).is_none()
+    }
+    /// Whether it can be used and speaks at its usual interval: another takes over long before it counts as silent.
+    pub(super) fn is_speaking(&self, now: Timestamp) -> bool {
+        self.is_usable(now) && self.interval.is_fresh(now, PAUSES_S, SILENT_INTERVALS)
     }
     /// How far its fixes may be off, as far as its own word and its past go: less is better.
     pub(super) fn badness_m(&self) -> f64 {
