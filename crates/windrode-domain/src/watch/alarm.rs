@@ -18,6 +18,9 @@ const RESTS_AFTER_S: f64 = 60.0;
 /// Longest time for which the crew may silence an alarm, h: a night's sleep would be too long.
 const SILENCE_MOST: SignedDuration = SignedDuration::from_hours(2);
 
+/// Past alarms that are kept for the crew to see: in a busy roads every neighbour leaves one, and nobody reads more.
+const PAST_MOST: usize = 64;
+
 /// What a guard claims.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Claim {
@@ -123,15 +126,19 @@ impl Alarms {
     /// All that is claimed now; what is not claimed any more comes to rest.
     pub(super) fn judge(&mut self, claims: Vec<Claim>, now: Timestamp, effects: &mut Vec<Effect>) {
         for claim in claims {
-            match self.held.iter_mut().find(|held| held.kind == claim.kind) {
-                Some(held) => held.claim_again(claim, now, effects),
-                None => {
-                    effects.push(Effect::Ring(claim.kind));
-                    self.held.push(Held::first(claim, now));
-                }
+            if let Some(held) = self.held.iter_mut().find(|held| held.kind == claim.kind) {
+                held.claim_again(claim, now, effects);
+            } else {
+                effects.push(Effect::Ring(claim.kind));
+                self.held.push(Held::first(claim, now));
             }
         }
         self.held.retain_mut(|held| held.stays(now, effects));
+        while PAST_MOST < self.held.iter().filter(|held| held.standing == Standing::Past).count() {
+            let past = |held: &&Held| held.standing == Standing::Past;
+            let Some(oldest) = self.held.iter().filter(past).map(|held| held.since).min() else { return };
+            self.held.retain(|held| held.standing != Standing::Past || held.since != oldest);
+        }
     }
     /// Somebody heard it.
     pub(super) fn acknowledge(&mut self, kind: AlarmKind, effects: &mut Vec<Effect>) {
@@ -237,5 +244,97 @@ fn told(standing: Standing, clock: &OwnClock) -> Standing {
     match standing {
         Standing::Silenced(until) => Standing::Silenced(clock.as_told(until)),
         other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Length;
+    use crate::watch::own_clock::after;
+
+    fn second(seconds: u32) -> Timestamp {
+        after(Timestamp::UNIX_EPOCH, f64::from(seconds))
+    }
+
+    fn gone(metres: f64) -> Claim {
+        let reason = Reason::OutsideCircle { from_middle: Length::metres(metres), radius: Length::ZERO };
+        Claim { kind: AlarmKind::Dragging, reason, measure: metres }
+    }
+
+    fn judged(alarms: &mut Alarms, claim: Option<Claim>, at_s: u32) -> Vec<Effect> {
+        let mut effects = Vec::new();
+        alarms.judge(claim.into_iter().collect(), second(at_s), &mut effects);
+        effects
+    }
+
+    fn standing(alarms: &Alarms) -> Option<Standing> {
+        alarms.shown(&OwnClock::new(second(0))).first().map(|alarm| alarm.standing)
+    }
+
+    const RING: Effect = Effect::Ring(AlarmKind::Dragging);
+    const QUIET: Effect = Effect::Quiet(AlarmKind::Dragging);
+
+    #[test]
+    fn what_was_heard_rings_again_at_twice_the_metres_and_not_before() {
+        let mut alarms = Alarms::default();
+        assert_eq!(judged(&mut alarms, Some(gone(10.0)), 0), [RING]);
+        let mut effects = Vec::new();
+        alarms.acknowledge(AlarmKind::Dragging, &mut effects);
+        assert_eq!(effects, [QUIET]);
+        assert_eq!(judged(&mut alarms, Some(gone(19.9)), 10), []);
+        assert_eq!(judged(&mut alarms, Some(gone(20.0)), 20), [RING]);
+    }
+
+    #[test]
+    fn what_is_silenced_rings_again_when_its_time_is_over_or_it_worsens() {
+        for (metres, at_s, rings) in [(11.0, 599, false), (11.0, 600, true), (21.0, 30, true)] {
+            let mut alarms = Alarms::default();
+            judged(&mut alarms, Some(gone(10.0)), 0);
+            let ten_minutes = SignedDuration::from_mins(10);
+            alarms.silence(AlarmKind::Dragging, ten_minutes, second(0), &mut Vec::new());
+            assert_eq!(standing(&alarms), Some(Standing::Silenced(second(600))));
+            assert_eq!(
+                judged(&mut alarms, Some(gone(metres)), at_s),
+                if rings { vec![RING] } else { vec![] }
+            );
+        }
+    }
+
+    #[test]
+    fn a_reason_that_has_gone_leaves_what_nobody_heard_and_takes_away_what_somebody_did() {
+        let mut alarms = Alarms::default();
+        judged(&mut alarms, Some(gone(10.0)), 0);
+        assert_eq!(judged(&mut alarms, None, 59), []);
+        assert_eq!(judged(&mut alarms, None, 60), [QUIET]);
+        assert_eq!(standing(&alarms), Some(Standing::Past));
+        assert_eq!(judged(&mut alarms, Some(gone(3.0)), 70), [RING]);
+        alarms.acknowledge(AlarmKind::Dragging, &mut Vec::new());
+        judged(&mut alarms, None, 130);
+        assert_eq!(standing(&alarms), None);
+    }
+
+    #[test]
+    fn what_is_cleared_is_not_shown_and_rings_anew_only_when_it_comes_again_or_worsens() {
+        let mut alarms = Alarms::default();
+        judged(&mut alarms, Some(gone(10.0)), 0);
+        alarms.clear(AlarmKind::Dragging, &mut Vec::new());
+        assert_eq!(judged(&mut alarms, Some(gone(10.0)), 10), []);
+        assert_eq!(standing(&alarms), None);
+        judged(&mut alarms, None, 80);
+        assert_eq!(judged(&mut alarms, Some(gone(10.0)), 90), [RING]);
+    }
+
+    #[test]
+    fn what_rang_when_the_watch_broke_off_rings_and_what_was_heard_then_is_still() {
+        let clock = OwnClock::new(second(0));
+        let mut alarms = Alarms::default();
+        judged(&mut alarms, Some(gone(10.0)), 0);
+        let again = Alarms::resumed(&alarms.remember(&clock), second(0), second(30));
+        assert!(again.ringing().eq([AlarmKind::Dragging]));
+        alarms.acknowledge(AlarmKind::Dragging, &mut Vec::new());
+        let mut again = Alarms::resumed(&alarms.remember(&clock), second(0), second(30));
+        assert_eq!(judged(&mut again, Some(gone(12.0)), 40), []);
+        assert_eq!(judged(&mut again, Some(gone(20.0)), 50), [RING]);
     }
 }

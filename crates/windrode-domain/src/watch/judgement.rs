@@ -73,11 +73,9 @@ impl Judged<'_> {
     pub(super) fn judge(&self) -> (Verdict, Vec<Reason>) {
         let mut reasons = Vec::new();
         let verdict = self.word(&mut reasons);
-        if let Some((since, by)) = self.clock.set_back() {
-            if seconds(self.clock.now(), since) < SET_BACK_TOLD_S {
-                reasons.push(Reason::ClockSetBack { by });
-            }
-        }
+        let set_back = self.clock.set_back();
+        let lately = set_back.filter(|&(since, _)| seconds(self.clock.now(), since) < SET_BACK_TOLD_S);
+        reasons.extend(lately.map(|(_, by)| Reason::ClockSetBack { by }));
         (verdict, reasons)
     }
     /// Whether it cannot be told where she is.

@@ -47,6 +47,7 @@ const TURNS_RPM: f64 = 1.0;
 const ENGINE_S: f64 = 60.0;
 
 /// A watch.
+#[expect(clippy::struct_excessive_bools, reason = "facts of a night that are independent of each other")]
 #[derive(Clone, Debug)]
 pub struct Watch {
     given: Given,
@@ -384,12 +385,11 @@ impl Watch {
             });
             claims.push(Claim { kind: AlarmKind::Dragging, reason, measure: distance.as_metres() });
         }
-        if let Some(found) = self.found.filter(|found| found.outside_circle) {
-            if stands(AlarmKind::OutsideCircle) {
-                let measure = found.from_circle_m - found.circle_m;
-                let reason = judgement::outside(&found);
-                claims.push(Claim { kind: AlarmKind::OutsideCircle, reason, measure });
-            }
+        let outside = self.found.filter(|found| found.outside_circle && stands(AlarmKind::OutsideCircle));
+        if let Some(found) = outside {
+            let measure = found.from_circle_m - found.circle_m;
+            let reason = judgement::outside(&found);
+            claims.push(Claim { kind: AlarmKind::OutsideCircle, reason, measure });
         }
         let now = self.clock.now();
         let waits = !self.any_fix && seconds(now, self.last_known) < FIRST_FIX_S;

@@ -158,7 +158,7 @@ impl WindGuard {
         claims.extend(self.above_proof(&wind, expected.proved_wind));
         let foretold = steps_about(expected, told).map(|(before, next)| [*before, *next]);
         claims.extend(self.above_forecast(&wind, foretold, now));
-        claims.extend(self.from_elsewhere(&wind, foretold, now));
+        claims.extend(self.blows_from_elsewhere(&wind, foretold, now));
     }
     fn shift(&mut self, wind: &TenMinutes, shift_deg: f64) -> Option<Claim> {
         let from = wind.from?;
@@ -204,7 +204,7 @@ impl WindGuard {
         let lasts = ABOVE_FOR_S <= seconds(now, since);
         lasts.then_some(Claim { kind: AlarmKind::WindAboveForecast, reason, measure })
     }
-    fn from_elsewhere(
+    fn blows_from_elsewhere(
         &mut self,
         wind: &TenMinutes,
         foretold: Option<[ExpectedAt; 2]>,
