@@ -118,7 +118,8 @@ impl Judged<'_> {
     }
     fn doubts(&self, reasons: &mut Vec<Reason>) {
         let (Some(found), Some(sample)) = (self.found, self.sample) else { return };
-        reasons.extend(self.may_leave.cloned());
+        // She ranges ahead along her heading in every lull: it is told only where a call is held back for it.
+        reasons.extend(self.may_leave.filter(|_| found.dragging).cloned());
         reasons.extend(self.outside());
         if TOLD_FROM <= found.evidence {
             reasons.push(Reason::SpeaksForDragging { share: found.evidence });

@@ -40,6 +40,8 @@ pub struct Remembered {
     pub under_way: Option<Leaving>,
     /// Where the anchor was let go, if the crew told it after the watch was taken.
     pub drop_told: Option<Drop>,
+    /// The drop that was given when the watch was taken counts no more: she has left it.
+    pub drop_left: bool,
     /// The rode that is out, if the crew told it after the watch was taken.
     pub rode_told: Option<Length>,
     /// The crew said that the engine runs.

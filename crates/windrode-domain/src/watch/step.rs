@@ -75,6 +75,7 @@ pub struct Watch {
     engine_told: bool,
     engine: Option<(Timestamp, f64)>,
     drop_told: Option<Drop>,
+    drop_left: bool,
     rode_told: Option<Length>,
     before: Option<(Verdict, Timestamp)>,
     anchor_before: Option<AnchorEstimate>,
@@ -128,6 +129,7 @@ impl Watch {
             engine_told: false,
             engine: None,
             drop_told: None,
+            drop_left: false,
             rode_told: None,
             before: None,
             anchor_before: None,
@@ -296,7 +298,7 @@ impl Watch {
     }
     /// The estimate begins anew: she lies to another anchor, or to the same one somewhere else.
     fn begin_anew(&mut self, drop: Option<Drop>) {
-        self.given.drop = drop;
+        (self.given.drop, self.drop_told, self.drop_left) = (drop, drop, true);
         (self.detector, self.found, self.before, self.anchor_before) = (None, None, None, None);
         (self.dragging, self.moved, self.leaving, self.may_leave) = (false, None, None, None);
         self.arc_seen = 0;

@@ -109,20 +109,22 @@ impl WindGuard {
             self.steps.pop_front();
         }
     }
-    /// Mean of the last three seconds' words; a word that comes alone is its own mean.
+    /// The mean of three seconds' words when they are full; a word that comes alone is its own mean.
     fn gust_ms(&mut self, at: Timestamp, speed_ms: f64) -> f64 {
-        let (since, sum_ms, number) = match self.gust {
-            Some((since, sum_ms, number)) if seconds(at, since) < GUST_S => (since, sum_ms, number),
+        match self.gust {
+            Some((since, sum_ms, number)) if seconds(at, since) < GUST_S => {
+                self.gust = Some((since, sum_ms + speed_ms, number + 1.0));
+                0.0
+            }
             Some((since, sum_ms, number)) if seconds(at, since) < 2.0 * GUST_S => {
                 self.gust = Some((at, speed_ms, 1.0));
-                // The three seconds that are full now are told with this word.
-                let _ = since;
-                return sum_ms / number;
+                sum_ms / number
             }
-            _ => (at, 0.0, 0.0),
-        };
-        self.gust = Some((since, sum_ms + speed_ms, number + 1.0));
-        0.0
+            _ => {
+                self.gust = Some((at, speed_ms, 1.0));
+                speed_ms
+            }
+        }
     }
     fn ten_minutes(&self, now: Timestamp) -> Option<TenMinutes> {
         let steps = || self.steps.iter().filter(|few| seconds(now, few.from) <= MEAN_S);
@@ -229,5 +231,80 @@ impl WindGuard {
         let measure = foretold.to(from).abs().as_degrees();
         let lasts = ELSEWHERE_FOR_S <= seconds(now, since);
         lasts.then_some(Claim { kind: AlarmKind::PlanOvertaken, reason, measure })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::limits::Limits;
+    use crate::watch::own_clock::after;
+
+    fn second(seconds: u32) -> Timestamp {
+        after(Timestamp::UNIX_EPOCH, f64::from(seconds))
+    }
+
+    fn foretold(mean_kn: f64, gust_kn: f64, from_deg: f64, proved_kn: f64) -> Expected {
+        let step = |hours: u32| ExpectedAt {
+            at: second(hours * 3_600),
+            tide: None,
+            water: None,
+            mean: Some(Speed::knots(mean_kn)),
+            gust: Some(Speed::knots(gust_kn)),
+            from: Some(Bearing::degrees(from_deg)),
+        };
+        Expected {
+            steps: (0..12).map(step).collect(),
+            proved_wind: Some(Speed::knots(proved_kn)),
+            proved_load: None,
+            verdict: None,
+            limits: Limits::default(),
+        }
+    }
+
+    /// Alarms claimed in the hours of a wind that blows so, once every `each_s`, and when each first was.
+    fn claimed(
+        expected: &Expected,
+        kn: f64,
+        from_deg: f64,
+        each_s: u32,
+        hours: u32,
+    ) -> Vec<(AlarmKind, u32)> {
+        let mut guard = WindGuard::default();
+        let mut first: Vec<(AlarmKind, u32)> = Vec::new();
+        for at_s in (0..hours * 3_600).step_by(each_s as usize) {
+            guard.hear(second(at_s), Wind::blowing(Bearing::degrees(from_deg), Speed::knots(kn)));
+            let mut claims = Vec::new();
+            guard.judge(Some(expected), 45.0, [second(at_s); 2], &mut claims);
+            for claim in claims {
+                if first.iter().all(|(kind, _)| *kind != claim.kind) {
+                    first.push((claim.kind, at_s));
+                }
+            }
+        }
+        first
+    }
+
+    #[test]
+    fn the_wind_that_was_foretold_and_proved_claims_nothing() {
+        for each_s in [1, 4, 30, 180] {
+            assert_eq!(claimed(&foretold(15.0, 22.0, 270.0, 25.0), 17.0, 285.0, each_s, 2), [], "{each_s}");
+        }
+    }
+
+    #[test]
+    fn a_gale_in_place_of_a_breeze_is_told_within_the_half_hour_however_seldom_the_vane_speaks() {
+        for each_s in [1, 4, 30, 180] {
+            let claims = claimed(&foretold(15.0, 22.0, 270.0, 25.0), 34.0, 270.0, each_s, 1);
+            let kinds: Vec<_> = claims.iter().map(|(kind, _)| *kind).collect();
+            assert_eq!(kinds, [AlarmKind::WindAboveProof, AlarmKind::WindAboveForecast], "{each_s}");
+            assert!(claims.iter().all(|(_, at_s)| *at_s <= 1_800), "{claims:?}");
+        }
+    }
+
+    #[test]
+    fn a_wind_from_another_quarter_overtakes_the_plan_after_an_hour() {
+        let claims = claimed(&foretold(15.0, 22.0, 270.0, 25.0), 15.0, 180.0, 5, 2);
+        assert!(matches!(claims.as_slice(), [(AlarmKind::PlanOvertaken, at_s)] if 3_600 <= *at_s));
     }
 }

@@ -240,8 +240,8 @@ impl Receiver {
         let usual_s = *self.clock_s.get_or_insert(behind_s);
         let step_s = behind_s - usual_s;
         if CLOCK_STEP_S < step_s.abs() && CLOCK_KNOWN <= self.clock_heard {
-            // The habit comes after it: the boat's own clock may have been set, and stays so.
-            self.clock_s = Some(usual_s + step_s * CLOCK_WEIGHT);
+            // From here on this is its habit: the boat's own clock may have been set, and stays so.
+            self.clock_s = Some(behind_s);
             return Some(step_s);
         }
         self.clock_heard = self.clock_heard.saturating_add(1);

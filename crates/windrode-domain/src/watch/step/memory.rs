@@ -29,6 +29,7 @@ impl Watch {
             arc_seen: self.arc_seen,
             under_way: self.leaving.as_ref().map(|(how, _)| *how),
             drop_told: self.drop_told,
+            drop_left: self.drop_left,
             rode_told: self.rode_told,
             engine_running: self.engine_told,
             wind_told: self.wind.told_from(),
@@ -48,7 +49,7 @@ impl Watch {
     pub fn recall(given: Given, remembered: Remembered, now: Timestamp) -> Self {
         let clock = OwnClock::resumed(remembered.at, now);
         let mut watch = Self::new(given);
-        watch.given.drop = remembered.drop_told.or(watch.given.drop);
+        watch.given.drop = remembered.drop_told.or(watch.given.drop.filter(|_| !remembered.drop_left));
         let length = watch.given.boat.length;
         let (used, last_fix) = (remembered.used, remembered.last_fix);
         watch.receivers = Receivers::resumed(length, used, last_fix, remembered.usual_interval_s);
@@ -70,6 +71,7 @@ impl Watch {
         });
         watch.engine_told = remembered.engine_running;
         (watch.drop_told, watch.rode_told) = (remembered.drop_told, remembered.rode_told);
+        watch.drop_left = remembered.drop_left;
         watch.sensors_before = remembered.sensors_heard;
         watch.before = Some((remembered.verdict, remembered.at));
         watch.word = (remembered.verdict, vec![stood]);

@@ -57,9 +57,7 @@ impl Watch {
     }
 
     fn dropped(&mut self, at: Position, spread: Length) {
-        let drop = Drop { at, spread };
-        self.drop_told = Some(drop);
-        self.begin_anew(Some(drop));
+        self.begin_anew(Some(Drop { at, spread }));
     }
     fn clear(&mut self, kind: AlarmKind, effects: &mut Vec<Effect>) {
         self.hear_of_shift(kind);
