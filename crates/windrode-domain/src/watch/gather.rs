@@ -136,8 +136,11 @@ impl Gather {
         let antenna = by.origin.offset_of(antenna);
         self.fixes.push(Gathered { at, antenna, heading, lever, milestone });
         let covered_s = self.fixes.first().map_or(0.0, |first| seconds(at, first.at)) + usual_s;
+        // After a long pause a fix is a sample by itself: who knows when the next comes.
+        let paused = self.before.is_some_and(|before| 2.0 * SAMPLE_S <= seconds(at, before.at));
         // A quarter of an interval may be wanting: feeds tremble.
-        if by.receivers.usual_s().is_some() && SAMPLE_S - 0.25 * usual_s <= covered_s {
+        let full = by.receivers.usual_s().is_some() && SAMPLE_S - 0.25 * usual_s <= covered_s;
+        if full || (paused && self.fixes.len() == 1) {
             self.close(by, out);
         }
     }

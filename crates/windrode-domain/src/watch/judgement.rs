@@ -50,6 +50,8 @@ pub(super) struct Judged<'a> {
     pub(super) rode_known: bool,
     /// Directions from the anchor in which she was seen, a bit for each ten degrees.
     pub(super) arc_seen: u64,
+    /// The interval of places that come too seldom to tell a drag from a swing by what is known, s.
+    pub(super) too_seldom_s: Option<f64>,
     /// The anchor was called dragging.
     pub(super) dragging: bool,
     /// How far it has gone.
@@ -64,7 +66,7 @@ pub(super) struct Judged<'a> {
 
 /// How long fixes may be missing, s.
 pub(super) fn silence_allowed_s(receivers: &Receivers) -> f64 {
-    let Some(usual_s) = receivers.usual_s() else { return UNKNOWN_INTERVAL_S };
+    let Some(usual_s) = receivers.slow_s() else { return UNKNOWN_INTERVAL_S };
     (SILENT_INTERVALS * usual_s).clamp(SILENT_S, SILENT_MOST_S)
 }
 
@@ -136,6 +138,8 @@ impl Judged<'_> {
         if !self.rode_known && arc_deg < ENOUGH_ARC_DEG {
             reasons.push(Reason::LittleOfCircle { arc: Angle::degrees(arc_deg) });
         }
+        reasons
+            .extend(self.too_seldom_s.map(|interval_s| Reason::TooSeldom { interval: duration(interval_s) }));
         if sample.heading.is_none() && sample.wind.is_none() {
             reasons.push(Reason::HeadingAndWindMissing);
         }

@@ -8,6 +8,7 @@
 
 use jiff::Timestamp;
 
+use super::observation::Way as Said;
 use super::own_clock::{duration, seconds};
 use super::reason::Reason;
 use super::sample::Sample;
@@ -47,6 +48,13 @@ const POINTS_OVER_S: f64 = 900.0;
 const STILL_M: f64 = 60.0;
 /// See [`STILL_M`].
 const STILL_FOR_S: f64 = 1_200.0;
+/// Of a receiver that speaks less often than this, each report is judged by the way that it says with it, s.
+const SELDOM_S: f64 = 60.0;
+/// And by how far she has gone since the report before, m: further than she swings between two of them without a hull's
+/// length more of rode.
+const SELDOM_M: f64 = 100.0;
+/// Way at which her heading need not bear it out, kn: nothing drives a hull so fast that drags its anchor.
+const SURELY_KN: f64 = 5.0;
 /// Fewest points kept: as many as a minute of samples has, and some.
 const KEPT: usize = 32;
 
@@ -81,10 +89,17 @@ struct MadeGood {
 }
 
 impl Going {
-    /// A sample comes, taken by an anchor thought to lie at `anchor` if it is known.
-    pub(super) fn hear(&mut self, sample: &Sample, anchor: Option<Offset>, engine: bool) -> Way {
+    /// A sample comes, with the way `said` in the same report, taken by an anchor thought to lie at `anchor` if known.
+    pub(super) fn hear(
+        &mut self,
+        sample: &Sample,
+        said: Option<&Said>,
+        anchor: Option<Offset>,
+        engine: bool,
+    ) -> Way {
         self.keep(sample);
-        let way = self.judge(sample, engine);
+        let seldom = said.and_then(|said| self.leaves_by_report(sample, said));
+        let way = seldom.map_or_else(|| self.judge(sample, engine), Way::Leaves);
         if way == Way::Lies {
             self.hear_pointing(sample, anchor);
         }
@@ -116,6 +131,20 @@ impl Going {
         let (by, over_s) = (place - was, seconds(at, then));
         let speed = Speed::metres_per_second(by.length().as_metres() / over_s);
         (0.0 < over_s).then(|| MadeGood { speed, course: by.bearing(), over_s })
+    }
+    fn leaves_by_report(&self, sample: &Sample, said: &Said) -> Option<Reason> {
+        let [.., (_, before), (_, now)] = self.track.as_slice() else { return None };
+        let far = SELDOM_M <= before.distance_to(*now).as_metres();
+        let (speed, course) = (said.speed, said.course?);
+        if sample.seconds < SELDOM_S || !far || !(FAST_KN <= speed.as_knots()) {
+            return None;
+        }
+        let lasting = duration(sample.seconds);
+        let along = sample.heading.is_some_and(|heading| heading.to(course).abs() <= ALONG);
+        if along && !goes_down_the_wind(sample, course) {
+            return Some(Reason::GoesAlongHeading { speed, course, lasting });
+        }
+        (SURELY_KN <= speed.as_knots()).then_some(Reason::GoesFast { speed, course, lasting })
     }
     fn judge(&mut self, sample: &Sample, engine: bool) -> Way {
         let Some(now) = self.made_good(OVER_S / 4.0) else { return Way::Lies };

@@ -51,6 +51,11 @@ pub enum Reason {
         /// Arc that she has swung through as seen from where the anchor is thought to lie.
         arc: Angle,
     },
+    /// Places come so seldom, and rode, drop and wind are all unknown, that nobody could tell a drag from a swing.
+    TooSeldom {
+        /// The longest of the last intervals.
+        interval: SignedDuration,
+    },
     /// Neither heading nor wind is there: bow and load are guessed.
     HeadingAndWindMissing,
     /// She moves as a boat does that leaves: it is watched whether she does.
@@ -289,6 +294,7 @@ impl Reason {
             Self::SpeaksForDragging { .. } => "speaks_for_dragging",
             Self::NotSettled { .. } => "not_settled",
             Self::LittleOfCircle { .. } => "little_of_circle",
+            Self::TooSeldom { .. } => "too_seldom",
             Self::HeadingAndWindMissing => "heading_and_wind_missing",
             Self::MayBeLeaving { .. } => "may_be_leaving",
             Self::ToldAweigh => "told_aweigh",

@@ -141,9 +141,17 @@ impl Receivers {
     pub(super) fn used_milestone(&self, at: Timestamp) -> Option<Milestone> {
         self.get(self.used?)?.doppler.at(at)
     }
+    /// The way that the used one said with its fix of this instant.
+    pub(super) fn used_way(&self, at: Timestamp) -> Option<Way> {
+        self.get(self.used?)?.way_with(at)
+    }
     /// The usual interval between the used one's fixes, s.
     pub(super) fn usual_s(&self) -> Option<f64> {
         self.used.and_then(|used| self.get(used)).map_or(self.usual_s, |used| used.interval.usual_s())
+    }
+    /// The interval that the silence of fixes is held against, s.
+    pub(super) fn slow_s(&self) -> Option<f64> {
+        self.used.and_then(|used| self.get(used)).map_or(self.usual_s, |used| used.interval.slow_s())
     }
     /// The last place of the used one that was trusted.
     pub(super) fn last_trusted(&self) -> Option<(Timestamp, Position)> {

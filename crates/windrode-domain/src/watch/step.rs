@@ -8,6 +8,8 @@ mod memory;
 mod seen;
 mod told;
 
+use std::collections::VecDeque;
+
 use jiff::Timestamp;
 
 use super::alarm::{Alarms, Claim};
@@ -41,6 +43,10 @@ const TRACK_S: f64 = 60.0;
 const TRACK_M: f64 = 5.0;
 /// Blindness at the beginning rings after so long, s: a receiver that was just switched on needs half a minute.
 const FIRST_FIX_S: f64 = 60.0;
+/// Samples further apart than this are too few to show a swing, s: a sheer takes a minute or two.
+const SELDOM_S: f64 = 60.0;
+/// Samples over which the longest interval is taken: five minutes of a receiver that speaks each second.
+const INTERVALS: usize = 60;
 /// Engine above this turns, rpm.
 const TURNS_RPM: f64 = 1.0;
 /// A word of the engine is good for so long, s.
@@ -68,6 +74,7 @@ pub struct Watch {
     last_known: Timestamp,
     any_fix: bool,
     arc_seen: u64,
+    intervals_s: VecDeque<f64>,
     dragging: bool,
     moved: Option<Moved>,
     leaving: Option<(Leaving, Reason)>,
@@ -122,6 +129,7 @@ impl Watch {
             last_known: now,
             any_fix: false,
             arc_seen: 0,
+            intervals_s: VecDeque::new(),
             dragging: false,
             moved: None,
             leaving: None,
@@ -246,6 +254,7 @@ impl Watch {
             let found = detector.step(sample);
             self.found = Some(found);
             self.before = None;
+            self.see_interval(sample);
             self.see_arc(sample, &found);
             self.see_way(sample, &found);
             self.see_dragging(&found);
@@ -265,7 +274,8 @@ impl Watch {
     fn see_way(&mut self, sample: &Sample, found: &Found) {
         let engine = self.engine_runs();
         let anchor = found.settled.then_some(found.anchor);
-        let way = self.going.hear(sample, anchor, engine);
+        let said = self.receivers.used_way(sample.at);
+        let way = self.going.hear(sample, said.as_ref(), anchor, engine);
         match (&self.leaving, way) {
             (None, Way::Leaves(reason)) => {
                 self.leaving = Some((Leaving::Seen, reason));
@@ -279,7 +289,11 @@ impl Watch {
         }
     }
     fn see_dragging(&mut self, found: &Found) {
-        if found.dragging && self.leaving.is_none() && self.may_leave.is_none() {
+        if found.dragging
+            && self.too_seldom_s().is_none()
+            && self.leaving.is_none()
+            && self.may_leave.is_none()
+        {
             self.dragging = true;
         }
         if !self.dragging || !found.dragging {
@@ -295,6 +309,20 @@ impl Watch {
                 speed_ms: Some(gone.speed_ms),
             });
         }
+    }
+    fn see_interval(&mut self, sample: &Sample) {
+        self.intervals_s.push_back(sample.seconds);
+        while INTERVALS < self.intervals_s.len() {
+            self.intervals_s.pop_front();
+        }
+    }
+    /// Of a boat whose rode, drop and wind are all unknown, a place every few minutes tells a drag from a swing about an
+    /// unknown radius to nobody: she is doubtful, and the plain circle stands guard. The longest interval then, s.
+    fn too_seldom_s(&self) -> Option<f64> {
+        let wind = self.sample.is_some_and(|sample| sample.wind.is_some());
+        let known = self.given.rode.is_some() || self.given.drop.is_some() || wind;
+        let longest_s = self.intervals_s.iter().copied().fold(0.0, f64::max);
+        (!known && SELDOM_S <= longest_s).then_some(longest_s)
     }
     /// The estimate begins anew: she lies to another anchor, or to the same one somewhere else.
     fn begin_anew(&mut self, drop: Option<Drop>) {
@@ -343,6 +371,7 @@ impl Watch {
             found: self.found.as_ref(),
             rode_known: self.given.rode.is_some(),
             arc_seen: self.arc_seen,
+            too_seldom_s: self.too_seldom_s(),
             dragging: self.dragging,
             moved: self.moved.as_ref(),
             leaving: self.leaving.as_ref().map(|(how, reason)| (*how, reason)),

@@ -78,6 +78,10 @@ fn anchor(what: &Reason, voice: &Voice) -> Option<String> {
             "How much rode is out is not known, and she has shown only {} of her circle.",
             angle(*arc, Toward::Less)
         ),
+        Reason::TooSeldom { interval } => format!(
+            "Places come up to {} apart, and rode, drop and wind are unknown: a drag cannot be told from a swing.",
+            lasting(*interval)
+        ),
         Reason::HeadingAndWindMissing => {
             "Neither heading nor wind is there: where her bow is, and how she pulls, are guessed.".to_owned()
         }
@@ -332,6 +336,7 @@ mod tests {
             Reason::SpeaksForDragging { share: 0.712 },
             Reason::NotSettled { watched: SignedDuration::from_mins(7) },
             Reason::LittleOfCircle { arc: Angle::degrees(40.0) },
+            Reason::TooSeldom { interval: SignedDuration::from_mins(14) },
             Reason::HeadingAndWindMissing,
             Reason::MayBeLeaving { speed, course },
             Reason::ToldAweigh,

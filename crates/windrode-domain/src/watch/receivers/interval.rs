@@ -8,6 +8,10 @@ use crate::watch::own_clock::seconds;
 const WEIGHT: f64 = 0.2;
 /// An interval counts for no more than so many times the usual one: one gap does not make a slow instrument.
 const GAP_FACTOR: f64 = 3.0;
+/// An instrument that speaks irregularly is waited for as long as it lately was silent; that fades with each report.
+const LONG_FADES: f64 = 0.8;
+/// No longer interval than this is anybody's habit, s.
+const LONGEST_S: f64 = 1_800.0;
 /// Two reports closer than this are one report told twice, s: some instruments say the same thing in several
 /// sentences.
 pub(in crate::watch) const ONE_REPORT_S: f64 = 0.05;
@@ -17,13 +21,14 @@ pub(in crate::watch) const ONE_REPORT_S: f64 = 0.05;
 pub(in crate::watch) struct Interval {
     last: Option<Timestamp>,
     usual_s: Option<f64>,
+    long_s: f64,
     heard: u32,
 }
 
 impl Interval {
     /// One whose usual interval is known from before.
     pub(in crate::watch) const fn of(usual_s: Option<f64>) -> Self {
-        Self { last: None, usual_s, heard: 0 }
+        Self { last: None, usual_s, long_s: 0.0, heard: 0 }
     }
     /// It speaks.
     pub(in crate::watch) fn hear(&mut self, at: Timestamp) {
@@ -32,6 +37,7 @@ impl Interval {
             if !(ONE_REPORT_S <= interval_s) {
                 return;
             }
+            self.long_s = interval_s.min(LONGEST_S).max(LONG_FADES * self.long_s);
             self.usual_s = Some(match self.usual_s {
                 Some(usual_s) => usual_s + (interval_s.min(GAP_FACTOR * usual_s) - usual_s) * WEIGHT,
                 None => interval_s,
@@ -47,6 +53,10 @@ impl Interval {
     /// Its usual interval, once two reports have come.
     pub(in crate::watch) const fn usual_s(&self) -> Option<f64> {
         self.usual_s
+    }
+    /// Its usual interval, or half the longest of the last if that is longer: what silence is held against.
+    pub(in crate::watch) fn slow_s(&self) -> Option<f64> {
+        self.usual_s.map(|usual_s| usual_s.max(0.5 * self.long_s))
     }
     /// How many times it spoke.
     pub(in crate::watch) const fn heard(&self) -> u32 {

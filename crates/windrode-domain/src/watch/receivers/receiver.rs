@@ -18,6 +18,8 @@ use crate::watch::reason::Fault;
 pub(in crate::watch) const SILENT_INTERVALS: f64 = 3.0;
 /// See [`SILENT_INTERVALS`].
 pub(in crate::watch) const SILENT_S: f64 = 30.0;
+/// Way and fix of one report are no further apart than this, s.
+const SAME_REPORT_S: f64 = 1.0;
 /// A pause of a receiver that calls for another one, where there is one, s.
 const PAUSES_S: f64 = 5.0;
 /// Satellites or signals must have sunk for so long without a break, s: a mast or a crest passes sooner.
@@ -54,7 +56,7 @@ pub(in crate::watch) struct Receiver {
     pub(super) good: u64,
     pub(super) left_out: u64,
     mark: Option<Milestone>,
-    way: Option<(Timestamp, f64)>,
+    way: Option<(Timestamp, Way)>,
     way_at_base_ms: Option<f64>,
     away: Option<(Leap, Option<f64>)>,
     stillness: Stillness,
@@ -149,8 +151,7 @@ impl Receiver {
             return Outcome::Late;
         }
         self.doppler.hear(at, way);
-        let way_ms = way.speed.as_metres_per_second();
-        self.way = way_ms.is_finite().then_some((at, way_ms));
+        self.way = way.speed.is_finite().then_some((at, *way));
         Outcome::Usable
     }
     /// It says what it sees of the sky.
@@ -171,8 +172,8 @@ impl Receiver {
     pub(in crate::watch) fn fault(&self, now: Timestamp) -> Option<Fault> {
         let silent_s = self.interval.silent_s(now);
         // Of one that has spoken once only it is not known how often it does: the judgement waits longer for it.
-        let silent =
-            self.interval.usual_s().is_some() && !self.interval.is_fresh(now, SILENT_S, SILENT_INTERVALS);
+        let allowed_s = self.interval.slow_s().map(|slow_s| (SILENT_INTERVALS * slow_s).max(SILENT_S));
+        let silent = allowed_s.zip(silent_s).is_some_and(|(allowed_s, silent_s)| allowed_s < silent_s);
         let lasting = duration(silent_s.unwrap_or(0.0));
         match self.fault_said() {
             Some(fault) => Some(fault),
@@ -203,6 +204,14 @@ impl Receiver {
         self.frozen_since = None;
     }
 
+    /// The way that it said with a fix of this instant.
+    pub(super) fn way_with(&self, at: Timestamp) -> Option<Way> {
+        self.way_within(at, SAME_REPORT_S)
+    }
+
+    fn way_within(&self, at: Timestamp, within_s: f64) -> Option<Way> {
+        self.way.filter(|&(said, _)| seconds(at, said).abs() <= within_s).map(|(_, way)| way)
+    }
     fn leave_out(&mut self) -> Outcome {
         self.left_out = self.left_out.saturating_add(1);
         self.left_out_share += (1.0 - self.left_out_share) * LEFT_OUT_WEIGHT;
@@ -249,8 +258,7 @@ impl Receiver {
         None
     }
     fn hear_stillness(&mut self, at: Timestamp, fix: &Fix, other: Option<Position>) {
-        let way_ms =
-            self.way.filter(|&(said, _)| (seconds(at, said)).abs() <= SILENT_S).map(|(_, way_ms)| way_ms);
+        let way_ms = self.way_within(at, SILENT_S).map(|way| way.speed.as_metres_per_second());
         let still = Still { at, place: fix.antenna, stated: fix.stated, way_ms, other };
         self.frozen_since = self.stillness.hear(&still);
         if let (Some(since), Some(base)) = (self.frozen_since, self.base.as_mut()) {
@@ -270,7 +278,7 @@ impl Receiver {
             (Some(now), Some(then)) => now.since(then),
             _ => None,
         };
-        let now_ms = self.way.filter(|&(said, _)| seconds(at, said).abs() <= 1.0).map(|(_, way_ms)| way_ms);
+        let now_ms = self.way_within(at, SAME_REPORT_S).map(|way| way.speed.as_metres_per_second());
         let way_ms = match (now_ms, self.way_at_base_ms) {
             (Some(a), Some(b)) => Some(a.max(b)),
             _ => None,
@@ -295,8 +303,7 @@ impl Receiver {
         let fixes = self.base.map_or(1, |base| base.fixes.saturating_add(1));
         self.base = Some(Base { at, place, fixes });
         self.mark = self.doppler.at(at);
-        self.way_at_base_ms =
-            self.way.filter(|&(said, _)| seconds(at, said).abs() <= 1.0).map(|(_, way_ms)| way_ms);
+        self.way_at_base_ms = self.way_within(at, SAME_REPORT_S).map(|way| way.speed.as_metres_per_second());
     }
 }
 
