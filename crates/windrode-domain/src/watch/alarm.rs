@@ -1,9 +1,9 @@
 //! The alarms: ringing, heard, still for a time, past.
 //!
-//! A guard claims an alarm as long as its reason stands. The first claim rings. Somebody hears it: it is still while its
-//! reason stands, unless it worsens by the step of its kind; then it rings again. It may be silenced for a time; after
-//! that it rings again if its reason still stands. A reason that has been gone for a minute leaves an alarm that nobody
-//! heard as past, for the crew to see, and takes away one that was heard.
+//! A guard claims an alarm as long as its reason stands. The first claim rings. Somebody hears it: it is still while
+//! its reason stands, unless it worsens by the step of its kind; then it rings again. It may be silenced for a time;
+//! after that it rings again if its reason still stands. A reason that has been gone for a minute leaves an alarm
+//! that nobody heard as past, for the crew to see, and takes away one that was heard.
 
 use jiff::{SignedDuration, Timestamp};
 
@@ -13,7 +13,8 @@ use super::reason::Reason;
 use super::remembered::RememberedAlarm;
 use super::view::{Alarm, Standing};
 
-/// A reason that is gone for less than this still stands, s: what trembles about a limit shall not ring at each tremble.
+/// A reason that is gone for less than this still stands, s: what trembles about a limit shall not ring at each
+/// tremble.
 const RESTS_AFTER_S: f64 = 60.0;
 /// Longest time for which the crew may silence an alarm, h: a night's sleep would be too long.
 const SILENCE_MOST: SignedDuration = SignedDuration::from_hours(2);

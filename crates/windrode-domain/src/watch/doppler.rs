@@ -1,10 +1,11 @@
 //! The way that Doppler tells, added up: `D(t) = ∫ v dt`, by trapezia between reports.
 //!
 //! A receiver's Doppler is nearly free of what bends its fixes (reflections off the shore and the rig), so the way it
-//! adds up to over seconds is good to centimetres where the fixes are good to metres. Three things spoil it. A gap: then
-//! what she did meanwhile is not known. A coarse step: 0.1 kn is 3 m a minute, as much as a slow drag; way below one and
-//! a half steps is left out. A receiver that holds still what moves slowly and says nothing but zero: five zeros on end
-//! are taken for that, and left out. After each, the sum begins a new stretch, and nothing is said across the joint.
+//! adds up to over seconds is good to centimetres where the fixes are good to metres. Three things spoil it. A gap:
+//! then what she did meanwhile is not known. A coarse step: 0.1 kn is 3 m a minute, as much as a slow drag; way below
+//! one and a half steps is left out. A receiver that holds still what moves slowly and says nothing but zero: five
+//! zeros on end are taken for that, and left out. After each, the sum begins a new stretch, and nothing is said
+//! across the joint.
 
 use jiff::Timestamp;
 

@@ -28,8 +28,8 @@ use crate::units::{Angle, Bearing, Length};
 
 /// Fixes of so long make one sample, s: the drag test's step.
 const SAMPLE_S: f64 = 5.0;
-/// A heading older than this brings no fix to the bow, s: in three seconds a yawing boat turns 15° (from memory), which
-/// is 2 m on a lever of 9 m.
+/// A heading older than this brings no fix to the bow, s: in three seconds a yawing boat turns 15° (from memory),
+/// which is 2 m on a lever of 9 m.
 const HEADING_S: f64 = 3.0;
 /// A compass further off than this says nothing: 3 m on a lever of 9 m.
 const HEADING_SPREAD: Angle = Angle::degrees(20.0);

@@ -1,8 +1,8 @@
 //! The word and its reasons, from what is found.
 //!
 //! In order: she leaves of her own accord; the anchor drags, or has dragged and nobody has said that this is over; it
-//! cannot be told where she is; something speaks against holding, or too little is known; she holds. A call of dragging
-//! stays until it is cleared: a boat that has set again after twenty metres is not where she was put.
+//! cannot be told where she is; something speaks against holding, or too little is known; she holds. A call of
+//! dragging stays until it is cleared: a boat that has set again after twenty metres is not where she was put.
 
 use jiff::Timestamp;
 
@@ -18,13 +18,13 @@ use crate::units::{Angle, Length, Speed};
 /// Share of the evidence that rings from which it is told: 8 of 13, which comes once in a hundred quiet nights where
 /// the call itself comes once in some hundreds.
 const TOLD_FROM: f64 = 0.6;
-/// Without a length of rode, so much of the circle must have been seen for the anchor to be told from the arc: a fit on
-/// less than a third of a turn is metres off.
+/// Without a length of rode, so much of the circle must have been seen for the anchor to be told from the arc: a fit
+/// on less than a third of a turn is metres off.
 const ENOUGH_ARC_DEG: f64 = 100.0;
 /// Longest silence of fixes that is no blindness, however seldom they usually come, s.
 const SILENT_MOST_S: f64 = 3_600.0;
-/// Until a second fix has come it is not known how often they do: the slowest that are of use come every ten minutes, s.
-/// The word is doubtful meanwhile.
+/// Until a second fix has come it is not known how often they do: the slowest that are of use come every ten minutes,
+/// s. The word is doubtful meanwhile.
 const UNKNOWN_INTERVAL_S: f64 = 660.0;
 /// A clock that was set back is told for so long, s.
 const SET_BACK_TOLD_S: f64 = 600.0;

@@ -1,10 +1,11 @@
 //! Whether she leaves of her own accord, told from the way she goes.
 //!
-//! An anchor drags where the load pulls it: a boat that drags lies head to wind or beam on, and goes astern or athwart,
-//! down the wind or the stream. A boat that leaves goes where she heads. So way along her heading, kept up, not down the
-//! wind, is leaving; but only by a compass that has shown in this watch that her bow points to her anchor, for one that
-//! reads the wrong way round would make a drag of it. Way that no drag reaches is leaving too, once it has lasted. While
-//! it is not yet sure, a call of dragging is held back for a minute and a half at the most, and only for the first kind.
+//! An anchor drags where the load pulls it: a boat that drags lies head to wind or beam on, and goes astern or
+//! athwart, down the wind or the stream. A boat that leaves goes where she heads. So way along her heading, kept up,
+//! not down the wind, is leaving; but only by a compass that has shown in this watch that her bow points to her
+//! anchor, for one that reads the wrong way round would make a drag of it. Way that no drag reaches is leaving too,
+//! once it has lasted. While it is not yet sure, a call of dragging is held back for a minute and a half at the most,
+//! and only for the first kind.
 
 use jiff::Timestamp;
 
@@ -50,8 +51,8 @@ const STILL_M: f64 = 60.0;
 const STILL_FOR_S: f64 = 1_200.0;
 /// Of a receiver that speaks less often than this, each report is judged by the way that it says with it, s.
 const SELDOM_S: f64 = 60.0;
-/// And by how far she has gone since the report before, m: further than she swings between two of them without a hull's
-/// length more of rode.
+/// And by how far she has gone since the report before, m: further than she swings between two of them without a
+/// hull's length more of rode.
 const SELDOM_M: f64 = 100.0;
 /// Way at which her heading need not bear it out, kn: nothing drives a hull so fast that drags its anchor.
 const SURELY_KN: f64 = 5.0;
@@ -89,7 +90,8 @@ struct MadeGood {
 }
 
 impl Going {
-    /// A sample comes, with the way `said` in the same report, taken by an anchor thought to lie at `anchor` if known.
+    /// A sample comes, with the way `said` in the same report, taken by an anchor thought to lie at `anchor` if
+    /// known.
     pub(super) fn hear(
         &mut self,
         sample: &Sample,

@@ -1,8 +1,8 @@
 //! The watch's own time: it never goes back, whatever the boat's clock does.
 //!
-//! A boat's clock is set back by a receiver's first fix, by hand, or by a program that starts in the wrong year. All that
-//! the watch remembers of its last hour must not lie in the future then. So the watch goes on in its own time, and tells
-//! times by the boat's clock as it is now: what was ten minutes ago is still told as ten minutes ago.
+//! A boat's clock is set back by a receiver's first fix, by hand, or by a program that starts in the wrong year. All
+//! that the watch remembers of its last hour must not lie in the future then. So the watch goes on in its own time,
+//! and tells times by the boat's clock as it is now: what was ten minutes ago is still told as ten minutes ago.
 
 use jiff::{SignedDuration, Timestamp};
 

@@ -1,10 +1,11 @@
 //! The receivers: which can be trusted, which is used, and whether they agree.
 //!
 //! A single bad fix is left out and counted. A receiver that leaps as no boat can ([`leap`]), says the same place for
-//! ever ([`frozen`]), has lost its satellites or its signals, or says itself that it measures nothing, is not used while
-//! that lasts. With several, the better is used: by what it says of its own fixes, how often it speaks, and how many of
-//! its fixes had to be left out; and one that is used stays so until another has been much better for a minute. When
-//! none can be used for three of its usual intervals, the watch is blind; it does not call that dragging.
+//! ever ([`frozen`]), has lost its satellites or its signals, or says itself that it measures nothing, is not used
+//! while that lasts. With several, the better is used: by what it says of its own fixes, how often it speaks, and how
+//! many of its fixes had to be left out; and one that is used stays so until another has been much better for a
+//! minute. When none can be used for three of its usual intervals, the watch is blind; it does not call that
+//! dragging.
 
 mod frozen;
 pub(super) mod interval;

@@ -1,8 +1,8 @@
 //! The watch itself: a value that changes only in its step.
 //!
 //! A step takes one event at one instant. What is seen goes to the receivers and the instruments; a trusted fix goes
-//! into a sample; a full sample goes to the drag test; then the word is judged, the guards claim their alarms, and what
-//! the world shall do is asked for. The same events at the same instants give the same watch.
+//! into a sample; a full sample goes to the drag test; then the word is judged, the guards claim their alarms, and
+//! what the world shall do is asked for. The same events at the same instants give the same watch.
 
 mod memory;
 mod seen;
@@ -316,8 +316,8 @@ impl Watch {
             self.intervals_s.pop_front();
         }
     }
-    /// Of a boat whose rode, drop and wind are all unknown, a place every few minutes tells a drag from a swing about an
-    /// unknown radius to nobody: she is doubtful, and the plain circle stands guard. The longest interval then, s.
+    /// Of a boat whose rode, drop and wind are all unknown, a place every few minutes tells a drag from a swing about
+    /// an unknown radius to nobody: she is doubtful, and the plain circle stands guard. The longest interval then, s.
     fn too_seldom_s(&self) -> Option<f64> {
         let wind = self.sample.is_some_and(|sample| sample.wind.is_some());
         let known = self.given.rode.is_some() || self.given.drop.is_some() || wind;

@@ -1,8 +1,8 @@
 //! Depth of water at the anchor: what was given there with the tide's rise since, else the sounder's.
 //!
-//! The sounder reads below the boat, which lies a rode's length off the anchor on ground that may slope. So a depth that
-//! was given at the anchor is the better, as long as the tide is foretold. Where it is not, the sounder's ten minutes
-//! show the rise and fall that a depth given once does not.
+//! The sounder reads below the boat, which lies a rode's length off the anchor on ground that may slope. So a depth
+//! that was given at the anchor is the better, as long as the tide is foretold. Where it is not, the sounder's ten
+//! minutes show the rise and fall that a depth given once does not.
 
 use jiff::Timestamp;
 

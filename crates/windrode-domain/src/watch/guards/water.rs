@@ -19,7 +19,8 @@ const SOUNDINGS_S: f64 = 60.0;
 const MOST_SOUNDINGS: usize = 61;
 /// And no fewer than this, unless the sounder is slow.
 const LEAST_SOUNDINGS: usize = 3;
-/// A slow sounder's last word is worth something for so long, s: the tide moves 0.2 m in it at the most (a rise of 8 m).
+/// A slow sounder's last word is worth something for so long, s: the tide moves 0.2 m in it at the most (a rise of 8
+/// m).
 const SLOW_S: f64 = 600.0;
 /// How far ahead the lowest water is looked for, s: past the next low water of any tide.
 const AHEAD_S: f64 = 12.0 * 3_600.0;

@@ -30,8 +30,8 @@ const HAS_QUARTER: Speed = Speed::knots(5.0);
 const SHIFT_BACK_DEG: f64 = 15.0;
 /// Wind that the set proved is passed again only after the gusts fell below this share of it.
 const BELOW_SHARE: f64 = 0.9;
-/// A mean is above the forecast from this share of the foretold mean, and so many knots, on: forecasts of wind are off
-/// by a fifth and a few knots (common practice, no source).
+/// A mean is above the forecast from this share of the foretold mean, and so many knots, on: forecasts of wind are
+/// off by a fifth and a few knots (common practice, no source).
 const ABOVE_SHARE: f64 = 1.25;
 /// See [`ABOVE_SHARE`].
 const ABOVE_KN: f64 = 4.0;

@@ -2,7 +2,8 @@
 //!
 //! At anchor a sound receiver may say the same place for minutes: some hold still what moves slowly, some tell few
 //! digits. So sameness alone is no fault. It is one when the receiver's own time stands still, when its Doppler or
-//! another receiver goes on meanwhile, or when a receiver whose last digits never rest says one place for two minutes.
+//! another receiver goes on meanwhile, or when a receiver whose last digits never rest says one place for two
+//! minutes.
 
 use jiff::Timestamp;
 
@@ -19,8 +20,8 @@ const MOVES_BY_DOPPLER_M: f64 = 15.0;
 const DOPPLER_NOISE_MS: f64 = 0.15;
 /// Way of another receiver meanwhile, m: more than one scatters.
 const MOVES_BY_OTHER_M: f64 = 20.0;
-/// One place for so long from a receiver whose digits never rest, s: at 1 Hz and a half chance of the same digits, once
-/// in 2^120.
+/// One place for so long from a receiver whose digits never rest, s: at 1 Hz and a half chance of the same digits,
+/// once in 2^120.
 const RESTLESS_S: f64 = 120.0;
 /// Such a receiver changes more often than not.
 const RESTLESS_SHARE: f64 = 0.5;

@@ -44,8 +44,8 @@ impl Watch {
     /// The watch taken up again at an instant, from what was given to it at first and what it remembered.
     ///
     /// The first step after it rings again what rang. What is remembered of the drag test by another version of the
-    /// program is not understood: the test begins anew then, from the drop if there is one, and the word says so by being
-    /// doubtful until it has settled; a call of dragging stands.
+    /// program is not understood: the test begins anew then, from the drop if there is one, and the word says so by
+    /// being doubtful until it has settled; a call of dragging stands.
     pub fn recall(given: Given, remembered: Remembered, now: Timestamp) -> Self {
         let clock = OwnClock::resumed(remembered.at, now);
         let mut watch = Self::new(given);

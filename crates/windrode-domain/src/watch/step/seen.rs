@@ -6,8 +6,8 @@ use crate::watch::observation::{Observation, Seen};
 use crate::watch::own_clock::seconds;
 use crate::watch::receivers::Outcome;
 
-/// What says that it is of the future by more than this is counted, s: two clocks that are set by satellites differ by
-/// less than a second.
+/// What says that it is of the future by more than this is counted, s: two clocks that are set by satellites differ
+/// by less than a second.
 const FUTURE_S: f64 = 2.0;
 
 impl Watch {
@@ -25,13 +25,12 @@ impl Watch {
         match observation.seen {
             Seen::Fix(fix) => {
                 let before = self.receivers.used();
-                let outcome = self.receivers.hear_fix(source, at, &fix);
-                match outcome {
+                match self.receivers.hear_fix(source, at, &fix) {
                     Outcome::Usable if self.receivers.used() == Some(source) => {
                         if before.is_some() && before != Some(source) {
                             self.gather.change_receiver();
                         }
-                        self.fix(at, fix.antenna);
+                        return self.fix(at, fix.antenna);
                     }
                     Outcome::Usable => {}
                     Outcome::LeftOut => self.left_out.fixes = self.left_out.fixes.saturating_add(1),
@@ -71,13 +70,15 @@ impl Watch {
         }
     }
 
-    fn fix(&mut self, at: jiff::Timestamp, antenna: crate::position::Position) {
+    /// A trusted fix of the receiver in use; whether it made a sample.
+    fn fix(&mut self, at: jiff::Timestamp, antenna: crate::position::Position) -> bool {
         self.last_known = self.last_known.max(at);
         self.any_fix = true;
         self.origin.get_or_insert_with(|| self.given.drop.map_or(antenna, |drop| drop.at));
         let mut samples = Vec::new();
         self.with_surroundings(|gather, by| gather.fix(at, antenna, by, &mut samples));
         self.take(&samples);
+        !samples.is_empty()
     }
     fn hear_instrument(&mut self, at: jiff::Timestamp, observation: &Observation) {
         let heard = self.gather.hear(at, observation);
