@@ -5,7 +5,7 @@
 //! several when it is long. Two levels, as everywhere in this crate:
 //!
 //! ```text
-//! Fragment   one sentence's share of a packet, from whoever frames sentences
+//! AisFragment   one sentence's share of a packet, from `nmea0183`
 //!    │  assemble      parts of one packet found again among others, in a buffer that cannot grow
 //!    ▼
 //! Bits       the packet
@@ -38,7 +38,9 @@ pub mod encode;
 use jiff::Timestamp;
 use windrode_domain::watch::observation::Source;
 
-pub use assemble::{Assembler, Fragment};
+use crate::nmea0183::fragment::AisFragment;
+
+pub use assemble::Assembler;
 pub use bits::Bits;
 pub use message::{Content, Message};
 
@@ -108,15 +110,15 @@ impl AisError {
     /// A short word for the cause, the same for ever: refused lines are counted by it.
     pub const fn word(self) -> &'static str {
         match self {
-            Self::Armour { .. } => "ais_armour",
-            Self::Fill { .. } => "ais_fill",
-            Self::Parts { .. } => "ais_parts",
-            Self::NoSequence { .. } => "ais_no_sequence",
-            Self::TooLong { .. } => "ais_too_long",
-            Self::TooShort { .. } => "ais_too_short",
-            Self::Identity(_) => "ais_identity",
-            Self::Number(_) => "ais_number",
-            Self::Part(_) => "ais_part",
+            Self::Armour { .. } => "ais-armour",
+            Self::Fill { .. } => "ais-fill",
+            Self::Parts { .. } => "ais-parts",
+            Self::NoSequence { .. } => "ais-no-sequence",
+            Self::TooLong { .. } => "ais-too-long",
+            Self::TooShort { .. } => "ais-too-short",
+            Self::Identity(_) => "ais-identity",
+            Self::Number(_) => "ais-number",
+            Self::Part(_) => "ais-part",
         }
     }
 }
@@ -127,7 +129,7 @@ pub struct Heard {
     /// The boat's own transponder repeats what it sends (VDO); any other vessel otherwise (VDM).
     pub own: bool,
     /// Radio channel, where the receiver says.
-    pub channel: Option<char>,
+    pub channel: Option<u8>,
     /// What was said.
     pub message: Message,
 }
@@ -146,7 +148,7 @@ impl Listener {
     pub fn hear(
         &mut self,
         source: Source,
-        fragment: Fragment<'_>,
+        fragment: AisFragment<'_>,
         at: Timestamp,
     ) -> Result<Option<Heard>, AisError> {
         let (own, channel) = (fragment.own, fragment.channel);

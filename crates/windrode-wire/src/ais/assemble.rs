@@ -13,6 +13,7 @@ use windrode_domain::watch::observation::Source;
 use super::AisError;
 use super::armour::unarmour;
 use super::bits::Bits;
+use crate::nmea0183::fragment::AisFragment;
 
 /// Packets that can wait for parts at a time: ten sequences on two channels from three receivers.
 pub const MOST_WAITING: usize = 60;
@@ -21,25 +22,6 @@ pub const MOST_WAITING: usize = 60;
 pub const LONGEST_WAIT: SignedDuration = SignedDuration::from_secs(3);
 /// Parts that a packet can have: the count is one digit.
 const MOST_PARTS: usize = 9;
-
-/// One sentence's share of a packet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Fragment<'a> {
-    /// The boat's own transponder (VDO) rather than another vessel (VDM).
-    pub own: bool,
-    /// How many parts.
-    pub count: u8,
-    /// Which of them, from 1.
-    pub number: u8,
-    /// Sequence, where there are several parts.
-    pub sequence: Option<u8>,
-    /// Radio channel, where the receiver says.
-    pub channel: Option<char>,
-    /// The armoured bits.
-    pub payload: &'a str,
-    /// Fill bits at the end of the payload.
-    pub fill: u8,
-}
 
 /// Packets that were given up, by cause.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -59,7 +41,7 @@ struct Waiting {
     own: bool,
     count: u8,
     sequence: u8,
-    channel: Option<char>,
+    channel: Option<u8>,
     since: Timestamp,
     parts: [Option<Box<Bits>>; MOST_PARTS],
 }
@@ -81,10 +63,10 @@ impl Assembler {
     pub fn add(
         &mut self,
         source: Source,
-        fragment: Fragment<'_>,
+        fragment: AisFragment<'_>,
         at: Timestamp,
     ) -> Result<Option<Bits>, AisError> {
-        let Fragment { count, number, .. } = fragment;
+        let AisFragment { count, number, .. } = fragment;
         if !(1 <= number && number <= count && usize::from(count) <= MOST_PARTS) {
             return Err(AisError::Parts { number, count });
         }
@@ -119,7 +101,7 @@ impl Assembler {
     fn place_of(
         &mut self,
         source: Source,
-        fragment: Fragment<'_>,
+        fragment: AisFragment<'_>,
         sequence: u8,
         bits: &Bits,
         at: Timestamp,
@@ -137,14 +119,14 @@ impl Assembler {
             self.waiting.remove(0);
             self.given_up.crowded += 1;
         }
-        let Fragment { own, count, channel, .. } = fragment;
+        let AisFragment { own, count, channel, .. } = fragment;
         let parts = Default::default();
         self.waiting.push(Waiting { source, own, count, sequence, channel, since: at, parts });
         self.waiting.len() - 1
     }
 
     /// Puts a part in, and takes the packet out if it is whole.
-    fn put(&mut self, index: usize, fragment: Fragment<'_>, bits: Bits) -> Result<Option<Bits>, AisError> {
+    fn put(&mut self, index: usize, fragment: AisFragment<'_>, bits: Bits) -> Result<Option<Bits>, AisError> {
         let waiting = &mut self.waiting[index];
         waiting.channel = waiting.channel.or(fragment.channel);
         if let Some(part) = waiting.parts.get_mut(usize::from(fragment.number) - 1) {
@@ -158,7 +140,7 @@ impl Assembler {
 }
 
 impl Waiting {
-    fn is_of(&self, source: Source, fragment: Fragment<'_>, sequence: u8) -> bool {
+    fn is_of(&self, source: Source, fragment: AisFragment<'_>, sequence: u8) -> bool {
         let channels_agree = match (self.channel, fragment.channel) {
             (Some(ours), Some(theirs)) => ours == theirs,
             _ => true,
@@ -191,6 +173,7 @@ impl Waiting {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::nmea0183::sentence::Talker;
 
     const FEED: Source = Source(1);
 
@@ -198,9 +181,9 @@ mod tests {
         Timestamp::from_second(1_780_000_000 + seconds).unwrap()
     }
 
-    fn part(number: u8, count: u8, sequence: u8, payload: &str) -> Fragment<'_> {
-        let (sequence, channel) = (Some(sequence), Some('A'));
-        Fragment { own: false, count, number, sequence, channel, payload, fill: 0 }
+    fn part(number: u8, count: u8, sequence: u8, payload: &str) -> AisFragment<'_> {
+        let (sequence, channel) = (Some(sequence), Some(b'A'));
+        AisFragment { talker: Talker(*b"AI"), own: false, count, number, sequence, channel, payload, fill: 0 }
     }
 
     #[test]
@@ -255,12 +238,12 @@ mod tests {
             assembler.add(source, fragment, at(0)).unwrap().is_some()
         };
         assert!(completes(FEED, second));
-        assert!(completes(FEED, Fragment { channel: None, ..second }));
+        assert!(completes(FEED, AisFragment { channel: None, ..second }));
         assert!(!completes(Source(2), second));
-        assert!(!completes(FEED, Fragment { channel: Some('B'), ..second }));
-        assert!(!completes(FEED, Fragment { own: true, ..second }));
-        assert!(!completes(FEED, Fragment { sequence: Some(5), ..second }));
-        assert!(!completes(FEED, Fragment { count: 3, ..second }));
+        assert!(!completes(FEED, AisFragment { channel: Some(b'B'), ..second }));
+        assert!(!completes(FEED, AisFragment { own: true, ..second }));
+        assert!(!completes(FEED, AisFragment { sequence: Some(5), ..second }));
+        assert!(!completes(FEED, AisFragment { count: 3, ..second }));
     }
 
     #[test]
@@ -283,7 +266,7 @@ mod tests {
             let refused = assembler.add(FEED, part(number, count, 1, "1"), at(0));
             assert_eq!(refused, Err(AisError::Parts { number, count }));
         }
-        let nameless = Fragment { sequence: None, ..part(1, 2, 1, "1") };
+        let nameless = AisFragment { sequence: None, ..part(1, 2, 1, "1") };
         assert_eq!(assembler.add(FEED, nameless, at(0)), Err(AisError::NoSequence { number: 1, count: 2 }));
         let long = "0".repeat(100);
         assert_eq!(assembler.add(FEED, part(1, 2, 1, &long), at(0)), Ok(None));
