@@ -120,7 +120,9 @@ fn departure(message: &Message, field: &str, theirs: &Value) -> Result<Option<De
         (Value::String(ours), Value::Null) if field == "text" && ours.is_empty() => Ok(None),
         // The last character of a message's words that is cut within: pyais makes one of the bits that are left.
         (Value::String(ours), Value::String(theirs))
-            if field == "text" && !(message.bits - 40).is_multiple_of(6) && theirs.trim().starts_with(ours.trim()) =>
+            if field == "text"
+                && !(message.bits - 40).is_multiple_of(6)
+                && theirs.trim().starts_with(ours.trim()) =>
         {
             Ok(Some(Departure::FieldCutOff))
         }
@@ -278,7 +280,9 @@ fn a_recorded_stream_counts_and_sums_as_pyais_reads_it() {
     );
     assert_eq!(listener.assembler().given_up(), GivenUp::default());
     for (kind, Kind { sums, .. }) in &kinds {
-        for field in ["mmsi", "accuracy", "raim", "status", "imo", "to_bow", "to_stern", "to_port", "to_starboard"] {
+        for field in
+            ["mmsi", "accuracy", "raim", "status", "imo", "to_bow", "to_stern", "to_port", "to_starboard"]
+        {
             let Some(&(_, theirs)) = sums.get(field) else { continue };
             let sum: f64 = ours[kind.as_str()].iter().filter_map(|message| number(message, field)).sum();
             assert!((sum - theirs).abs() < 1e-3, "{kind} {field}: {sum} and {theirs}");
@@ -320,15 +324,20 @@ fn ninety_recorded_messages_are_as_pyais_reads_them() {
     let mut compared = 0;
     for Both { nmea, decoded } in &messages {
         let ours = heard(&mut Listener::default(), [nmea.as_str()]).remove(0).unwrap().message;
-        let unread = ["partno", "radio", "model", "serial", "assigned", "cs", "display", "dsc", "band", "msg22"];
+        let unread =
+            ["partno", "radio", "model", "serial", "assigned", "cs", "display", "dsc", "band", "msg22"];
         for (field, theirs) in decoded {
-            if unread.contains(&field.as_str()) || field.starts_with("reserved") || field.starts_with("spare") {
+            if unread.contains(&field.as_str()) || field.starts_with("reserved") || field.starts_with("spare")
+            {
                 continue;
             }
             compared += 1;
             let answer = departure(&ours, field, theirs);
             let known = [None, Some(Departure::NotAvailable), Some(Departure::FlagWithoutFix)];
-            assert!(answer.as_ref().is_ok_and(|why| known.contains(why)), "{field} {theirs} {answer:?} {nmea}");
+            assert!(
+                answer.as_ref().is_ok_and(|why| known.contains(why)),
+                "{field} {theirs} {answer:?} {nmea}"
+            );
         }
     }
     assert!(messages.len() == 90 && 1000 < compared, "{compared} fields of {} messages", messages.len());
