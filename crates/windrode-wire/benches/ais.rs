@@ -19,7 +19,8 @@ fn read(lines: &[&str]) -> (usize, usize) {
     let mut listener = Listener::default();
     let (mut messages, mut reports) = (0, 0);
     for line in lines {
-        let Ok(nmea0183::Heard { report: Report::Ais(fragment), .. }) = nmea0183::read(line.as_bytes()) else {
+        let Ok(nmea0183::Heard { report: Report::Ais(fragment), .. }) = nmea0183::read(line.as_bytes())
+        else {
             continue;
         };
         if let Ok(Some(heard)) = listener.hear(Source(1), fragment, Timestamp::UNIX_EPOCH) {
@@ -57,7 +58,8 @@ fn payloads_of_position_reports(bencher: Bencher) {
 fn reports() -> impl Iterator<Item = &'static str> {
     let of_class_a = |line: &&str| {
         let mut fields = line.split(',').skip(1);
-        fields.next() == Some("1") && fields.nth(3).is_some_and(|payload| payload.starts_with(['1', '2', '3']))
+        fields.next() == Some("1")
+            && fields.nth(3).is_some_and(|payload| payload.starts_with(['1', '2', '3']))
     };
     STREAM.lines().filter(of_class_a)
 }
