@@ -1,7 +1,7 @@
 //! From bytes as they come to whole lines.
 //!
 //! A feed hands over bytes in pieces that end anywhere. A line ends with CR, LF or both; empty lines are none. A line
-//! longer than [`LINE_BYTES_MAX`] is dropped up to its end and told once. Nothing else is kept, so the memory of a feed is
+//! longer than the limit ([`LINE_BYTES_MAX`] for sentences) is dropped up to its end and told once. Nothing else is kept, so the memory of a feed is
 //! that of one line.
 
 use super::refusal::Refusal;
@@ -11,16 +11,28 @@ use super::refusal::Refusal;
 pub const LINE_BYTES_MAX: usize = 1024;
 
 /// Gathers bytes into lines.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Lines {
     begun: Vec<u8>,
     overrun: bool,
+    limit: usize,
+}
+
+impl Default for Lines {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl Lines {
-    /// Nothing heard yet.
+    /// Of sentences; nothing heard yet.
     pub const fn new() -> Self {
-        Self { begun: Vec::new(), overrun: false }
+        Self::up_to(LINE_BYTES_MAX)
+    }
+
+    /// Of lines up to so many bytes.
+    pub const fn up_to(limit: usize) -> Self {
+        Self { begun: Vec::new(), overrun: false, limit }
     }
 
     /// Takes the bytes that came, and hands over each line that they end, without its ending; a line that was too long is
@@ -30,7 +42,7 @@ impl Lines {
         while let Some(end) = rest.iter().position(|&byte| byte == b'\n' || byte == b'\r') {
             let (head, tail) = rest.split_at(end);
             rest = tail.get(1..).unwrap_or(&[]);
-            if self.begun.is_empty() && !self.overrun && head.len() <= LINE_BYTES_MAX {
+            if self.begun.is_empty() && !self.overrun && head.len() <= self.limit {
                 if !head.is_empty() {
                     line(Ok(head));
                 }
@@ -48,7 +60,7 @@ impl Lines {
     }
 
     fn keep(&mut self, bytes: &[u8]) {
-        self.overrun |= LINE_BYTES_MAX < self.begun.len() + bytes.len();
+        self.overrun |= self.limit < self.begun.len() + bytes.len();
         if self.overrun {
             self.begun.clear();
         } else {
@@ -58,7 +70,7 @@ impl Lines {
 
     fn end(&mut self, line: &mut impl FnMut(Result<&[u8], Refusal>)) {
         if self.overrun {
-            line(Err(Refusal::TooLong { limit: LINE_BYTES_MAX }));
+            line(Err(Refusal::TooLong { limit: self.limit }));
         } else if !self.begun.is_empty() {
             line(Ok(&self.begun));
         }
