@@ -141,6 +141,11 @@ pub struct Listener {
 }
 
 impl Listener {
+    /// Nothing heard yet.
+    pub const fn new() -> Self {
+        Self { assembler: Assembler::new() }
+    }
+
     /// Takes one fragment; gives the message that it completes, if it does.
     ///
     /// # Errors

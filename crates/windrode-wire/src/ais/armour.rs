@@ -13,10 +13,9 @@
 //!        └ how many parts
 //! ```
 
-use core::fmt::Write as _;
-
 use super::AisError;
 use super::bits::{Bits, MOST_BITS};
+use crate::nmea0183::sentence::sum;
 
 /// Characters of payload in one sentence: with head and checksum it then has 82 characters, the most of IEC 61162-1.
 const PAYLOAD_CHARACTERS: usize = 60;
@@ -92,17 +91,10 @@ pub fn sentences(bits: &Bits, head: Head) -> Vec<String> {
         let channel = head.channel.map(String::from).unwrap_or_default();
         let formatter = if head.own { "VDO" } else { "VDM" };
         let fill = if index + 1 == count { fill } else { 0 };
-        closed(&format!("AI{formatter},{count},{},{sequence},{channel},{share},{fill}", index + 1))
+        let body = format!("AI{formatter},{count},{},{sequence},{channel},{share},{fill}", index + 1);
+        format!("!{body}*{:02X}", sum(body.as_bytes()))
     };
     (0..count).map(part).collect()
-}
-
-/// With its mark and its checksum: the exclusive or of all characters between them.
-fn closed(body: &str) -> String {
-    let sum = body.bytes().fold(0, |sum, byte| sum ^ byte);
-    let mut sentence = format!("!{body}*");
-    write!(sentence, "{sum:02X}").expect("a string takes what is written to it");
-    sentence
 }
 
 #[cfg(test)]

@@ -54,6 +54,11 @@ pub struct Assembler {
 }
 
 impl Assembler {
+    /// Nothing heard yet.
+    pub const fn new() -> Self {
+        Self { waiting: Vec::new(), given_up: GivenUp { late: 0, crowded: 0, overtaken: 0 } }
+    }
+
     /// Takes a fragment heard at an instant; gives the packet that it completes, if it does. A part that is held already is
     /// taken for a repetition and changes nothing.
     ///
