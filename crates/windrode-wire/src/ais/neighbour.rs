@@ -76,6 +76,8 @@ fn what(particulars: &Particulars) -> NeighbourSaid {
         astern: fore_and_aft.map(|(_, astern)| metres(astern)),
         port: athwart.map(|(port, _)| metres(port.into())),
         starboard: athwart.map(|(_, starboard)| metres(starboard.into())),
+        length: dimensions.and_then(Dimensions::length_m).map(metres),
+        beam: dimensions.and_then(Dimensions::beam_m).map(|beam| metres(beam.into())),
         ship_type: particulars.ship_type,
         draught: particulars.draught.map(|draught| Length::metres(f64::from(draught.dm) / 10.0)),
     }
@@ -166,12 +168,14 @@ mod tests {
     }
 
     #[test]
-    fn a_size_without_a_reference_point_gives_no_distances_to_her_ends() {
+    fn a_size_without_a_reference_point_is_her_length_and_beam_and_no_distance_to_her_ends() {
         let dimensions = Some(Dimensions { ahead_m: 0, astern_m: 12, port_m: 0, starboard_m: 4 });
         let said = heard(Content::Particulars(Particulars { dimensions, ..Particulars::default() }));
-        assert!(matches!(
-            said[..],
-            [NeighbourSaid::Particulars { ahead: None, astern: None, port: None, starboard: None, .. }]
-        ));
+        let [NeighbourSaid::Particulars { ahead, astern, port, starboard, length, beam, .. }] = said[..]
+        else {
+            panic!("one vessel")
+        };
+        assert_eq!([ahead, astern, port, starboard], [None; 4]);
+        assert_eq!([length, beam], [Some(Length::metres(12.0)), Some(Length::metres(4.0))]);
     }
 }
