@@ -1,5 +1,5 @@
-//! What other vessels say of themselves by radio: AIS messages as ITU-R M.1371-5 lays them out, in the sentences VDM and
-//! VDO of IEC 61162-1.
+//! What other vessels say of themselves by radio: AIS messages as ITU-R M.1371-5 lays them out, in the sentences VDM
+//! and VDO of IEC 61162-1.
 //!
 //! A station near by sends a packet of bits. The receiver writes it as six-bit characters into one sentence, or into
 //! several when it is long. Two levels, as everywhere in this crate:
@@ -17,14 +17,14 @@
 //! NeighbourReport, in the domain's terms
 //! ```
 //!
-//! Read are messages 1, 2, 3, 4, 5, 9, 14, 18, 19, 21, 24 and 27; of any other its number, sender and length. The state
-//! of the radio channel (who may send when) is left out: nothing aboard needs it. `encode` goes the other way, for
-//! simulated neighbours.
+//! Read are messages 1, 2, 3, 4, 5, 9, 14, 18, 19, 21, 24 and 27; of any other its number, sender and length. The
+//! state of the radio channel (who may send when) is left out: nothing aboard needs it. `encode` goes the other way,
+//! for simulated neighbours.
 //!
 //! Short packets occur: real stations leave off spare bits and the like. A packet is read when everything up to the
-//! field named in [`message::needed_bits`] is there, and refused by [`AisError::TooShort`] when not; fields after that which are
-//! not whole are absent. Packets that are longer than the standard says are read; the rest is not judged, nor are spare
-//! bits.
+//! field named in [`message::needed_bits`] is there, and refused by [`AisError::TooShort`] when not; fields after
+//! that which are not whole are absent. Packets that are longer than the standard says are read; the rest is not
+//! judged, nor are spare bits.
 
 pub mod bits;
 pub mod armour;

@@ -1,7 +1,8 @@
-//! A million lines that were real once: bits turned over, ends cut off, lines spliced, parts repeated, numbers made huge.
-//! Whatever comes, every line is read or refused, nothing panics, and nothing that is kept grows.
+//! A million lines that were real once: bits turned over, ends cut off, lines spliced, parts repeated, numbers made
+//! huge. Whatever comes, every line is read or refused, nothing panics, and nothing that is kept grows.
 //!
-//! Half of them get a checksum that fits again, so that the damage reaches the meaning and is not stopped at the frame.
+//! Half of them get a checksum that fits again, so that the damage reaches the meaning and is not stopped at the
+//! frame.
 
 use std::collections::BTreeMap;
 

@@ -21,7 +21,8 @@ fuzz_target!(|data: (u8, &[u8])| {
         (Content::Particulars(what), 5) => encode::voyage(message.mmsi, what),
         _ => return,
     };
-    let again = Message::decode(&sent.expect("what was read can be sent")).expect("what was sent can be read");
+    let again =
+        Message::decode(&sent.expect("what was read can be sent")).expect("what was sent can be read");
     assert_eq!(again.mmsi, message.mmsi);
     match (&again.content, &message.content) {
         // What cannot be is told once; it is not sent.
@@ -30,7 +31,10 @@ fuzz_target!(|data: (u8, &[u8])| {
             assert_eq!((ours.heading, ours.turn, ours.second), (theirs.heading, theirs.turn, theirs.second));
         }
         (Content::Particulars(ours), Content::Particulars(theirs)) => {
-            assert_eq!((&ours.name, ours.dimensions, ours.eta), (&theirs.name, theirs.dimensions, theirs.eta));
+            assert_eq!(
+                (&ours.name, ours.dimensions, ours.eta),
+                (&theirs.name, theirs.dimensions, theirs.eta)
+            );
         }
         _ => panic!("one kind became another"),
     }

@@ -1,4 +1,5 @@
-//! Bytes in pieces to lines to reports: where the pieces end makes no difference, and no line is longer than the bound.
+//! Bytes in pieces to lines to reports: where the pieces end makes no difference, and no line is longer than the
+//! bound.
 
 #![no_main]
 

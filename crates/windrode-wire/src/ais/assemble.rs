@@ -3,9 +3,9 @@
 //! A receiver writes the parts of a packet one after another, marked with a sequence of one digit that is soon used
 //! again. Feeds mix receivers, lose lines, send them twice or out of order. Parts belong together when they come from
 //! one source, of one kind (own ship or others), with the same sequence and count, on the same channel where both say
-//! one. A part whose number is already held with another content belongs to a new packet: the older is given up. So is
-//! a packet that waits for longer than [`LONGEST_WAIT`], and the oldest when [`MOST_WAITING`] wait already: the buffer cannot
-//! grow, whatever comes.
+//! one. A part whose number is already held with another content belongs to a new packet: the older is given up. So
+//! is a packet that waits for longer than [`LONGEST_WAIT`], and the oldest when [`MOST_WAITING`] wait already: the
+//! buffer cannot grow, whatever comes.
 
 use jiff::{SignedDuration, Timestamp};
 use windrode_domain::watch::observation::Source;
@@ -59,8 +59,8 @@ impl Assembler {
         Self { waiting: Vec::new(), given_up: GivenUp { late: 0, crowded: 0, overtaken: 0 } }
     }
 
-    /// Takes a fragment heard at an instant; gives the packet that it completes, if it does. A part that is held already is
-    /// taken for a repetition and changes nothing.
+    /// Takes a fragment heard at an instant; gives the packet that it completes, if it does. A part that is held
+    /// already is taken for a repetition and changes nothing.
     ///
     /// # Errors
     /// [`AisError`] names what is wrong with the fragment. A packet is refused as a whole when its last part makes it

@@ -75,8 +75,8 @@ impl Bits {
         }
     }
 
-    /// The whole number in `width` bits from `at`, 64 at most. Bits beyond the end read as nought: who calls has asked for
-    /// the length, or takes [`Self::field`].
+    /// The whole number in `width` bits from `at`, 64 at most. Bits beyond the end read as nought: who calls has
+    /// asked for the length, or takes [`Self::field`].
     pub fn unsigned(&self, at: usize, width: usize) -> u64 {
         if width == 0 || 64 < width {
             return 0;
@@ -161,38 +161,41 @@ mod tests {
     use super::*;
 
     proptest! {
-           #[test]
-           fn what_was_appended_is_read_where_it_stands(values in prop::collection::vec((any::<u64>(), 1_usize..=64), 0..17)) {
-               let mut bits = Bits::default();
-               for &(value, width) in &values {
-                   prop_assert!(bits.push(value, width));
-               }
-               let mut at = 0;
-               for &(value, width) in &values {
-                   prop_assert_eq!(bits.field(at, width), Some(value & (u64::MAX >> (64 - width))));
-                   at += width;
-               }
-               prop_assert_eq!((bits.len(), bits.field(at, 1)), (at, None));
-           }
+        #[test]
+        fn what_was_appended_is_read_where_it_stands(
+            values in prop::collection::vec((any::<u64>(), 1_usize..=64), 0..17)
+        ) {
+            let mut bits = Bits::default();
+            for &(value, width) in &values {
+                prop_assert!(bits.push(value, width));
+            }
+            let mut at = 0;
+            for &(value, width) in &values {
+                prop_assert_eq!(bits.field(at, width), Some(value & (u64::MAX >> (64 - width))));
+                at += width;
+            }
+            prop_assert_eq!((bits.len(), bits.field(at, 1)), (at, None));
+        }
 
-           #[test]
-           fn two_rows_joined_are_one_row(
-               (a, b) in (prop::collection::vec(any::<bool>(), 0..400), prop::collection::vec(any::<bool>(), 0..400))
-           ) {
-               let row = |flags: &[bool]| {
-                   let mut bits = Bits::default();
-                   for &flag in flags {
-    assert!(bits.push(u64::from(flag), 1));
+        #[test]
+        fn two_rows_joined_are_one_row(
+            a in prop::collection::vec(any::<bool>(), 0..400),
+            b in prop::collection::vec(any::<bool>(), 0..400),
+        ) {
+            let row = |flags: &[bool]| {
+                let mut bits = Bits::default();
+                for &flag in flags {
+                    assert!(bits.push(u64::from(flag), 1));
+                }
+                bits
+            };
+            let mut joined = row(&a);
+            prop_assert!(joined.append(&row(&b)));
+            prop_assert_eq!(&joined, &row(&[a.clone(), b.clone()].concat()));
+            joined.drop_last(b.len());
+            prop_assert_eq!(joined, row(&a));
+        }
     }
-                   bits
-               };
-               let mut joined = row(&a);
-               prop_assert!(joined.append(&row(&b)));
-               prop_assert_eq!(&joined, &row(&[a.clone(), b.clone()].concat()));
-               joined.drop_last(b.len());
-               prop_assert_eq!(joined, row(&a));
-           }
-       }
 
     #[test]
     fn a_row_that_is_full_takes_no_more() {

@@ -1,7 +1,7 @@
 //! Messages written as a station would send them: 1, 5, 18 and both parts of 24, for simulated neighbours.
 //!
-//! A value is rounded to the field's step, as a transponder does. What the field cannot hold is refused, except where the
-//! standard itself has a code for "this or more".
+//! A value is rounded to the field's step, as a transponder does. What the field cannot hold is refused, except where
+//! the standard itself has a code for "this or more".
 
 use windrode_domain::position::Position;
 use windrode_domain::units::Bearing;

@@ -1,11 +1,12 @@
 //! What a vessel is: name, call sign, type, size and voyage, as messages 5, 19 and 24 tell them.
 //!
-//! Source: ITU-R M.1371-5 annex 8, tables 52, 72, 83 and 84, figure 41 for the dimensions. All of it is typed in by hand
-//! aboard, and often wrong.
+//! Source: ITU-R M.1371-5 annex 8, tables 52, 72, 83 and 84, figure 41 for the dimensions. All of it is typed in by
+//! hand aboard, and often wrong.
 
 use super::bits::Bits;
 
-/// What a vessel says that she is. Absent is what the message has no field for, or says to be not available, or was cut off.
+/// What a vessel says that she is. Absent is what the message has no field for, or says to be not available, or was
+/// cut off.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Particulars {
     /// Name.
@@ -32,8 +33,8 @@ pub struct Particulars {
     pub mother_ship: Option<u32>,
 }
 
-/// From the reference point of her positions to her sides, whole metres: nought, or the most that the field holds, have the
-/// meanings below.
+/// From the reference point of her positions to her sides, whole metres: nought, or the most that the field holds,
+/// have the meanings below.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Dimensions {
     /// To the bow; 511 is that or more.
@@ -56,8 +57,8 @@ impl Dimensions {
         (read != Self { ahead_m: 0, astern_m: 0, port_m: 0, starboard_m: 0 }).then_some(read)
     }
 
-    /// The standard's way to give a size without saying where in the hull the reference point is: nothing ahead and nothing
-    /// to port.
+    /// The standard's way to give a size without saying where in the hull the reference point is: nothing ahead and
+    /// nothing to port.
     pub const fn reference_known(self) -> bool {
         !(self.ahead_m == 0 && self.port_m == 0)
     }
@@ -138,7 +139,8 @@ impl Particulars {
         Self { name: bits.text(40, 20), ..Self::default() }
     }
 
-    /// Message 24, part B. The boats of a ship (their identities begin with 98) name the ship where others give their size.
+    /// Message 24, part B. The boats of a ship (their identities begin with 98) name the ship where others give their
+    /// size.
     pub(super) fn part_b(bits: &Bits, mmsi: u32) -> Self {
         let is_boat = mmsi / 10_000_000 == 98;
         Self {

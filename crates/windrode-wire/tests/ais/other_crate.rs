@@ -1,7 +1,7 @@
 //! Against the crate `ais` 0.12, on the same sentences: where it answers, we give the same.
 //!
-//! It keeps positions in single precision, tells a rate of turn without its side, and keeps numbers that cannot be; it knows no
-//! boats of ships in message 24. None of that is held against either.
+//! It keeps positions in single precision, tells a rate of turn without its side, and keeps numbers that cannot be;
+//! it knows no boats of ships in message 24. None of that is held against either.
 
 use ais::messages::AisMessage;
 use ais::messages::static_data_report::MessagePart;
@@ -79,15 +79,25 @@ fn same(field: &str, ours: &Value, theirs: &Value) -> bool {
 
 /// What the crate says, by pyais's names of fields.
 fn fields(message: &AisMessage) -> Vec<(&'static str, Value)> {
-    macro_rules! moving {
+    macro_rules! standing {
         ($report:expr) => {
             vec![
                 ("mmsi", json!($report.mmsi)),
                 ("repeat", json!($report.repeat_indicator)),
+                ("raim", json!($report.raim)),
                 ("lon", json!($report.longitude)),
                 ("lat", json!($report.latitude)),
             ]
         };
+    }
+    macro_rules! moving {
+        ($report:expr, $heading:ident) => {{
+            let mut fields = standing!($report);
+            fields.push(("speed", json!($report.speed_over_ground)));
+            fields.push(("course", json!($report.course_over_ground)));
+            fields.push(("heading", json!($report.$heading)));
+            fields
+        }};
     }
     macro_rules! size {
         ($report:expr) => {
@@ -100,40 +110,24 @@ fn fields(message: &AisMessage) -> Vec<(&'static str, Value)> {
         };
     }
     match message {
-        AisMessage::PositionReport(report) => {
-            let mut fields = moving!(report);
-            fields.push(("speed", json!(report.speed_over_ground)));
-            fields.push(("course", json!(report.course_over_ground)));
-            fields.push(("heading", json!(report.true_heading)));
-            fields.push(("raim", json!(report.raim)));
-            fields
-        }
-        AisMessage::StandardClassBPositionReport(report) => {
-            let mut fields = moving!(report);
-            fields.push(("speed", json!(report.speed_over_ground)));
-            fields.push(("course", json!(report.course_over_ground)));
-            fields.push(("heading", json!(report.true_heading)));
-            fields.push(("raim", json!(report.raim)));
-            fields
-        }
+        AisMessage::PositionReport(report) => moving!(report, true_heading),
+        AisMessage::StandardClassBPositionReport(report) => moving!(report, true_heading),
         AisMessage::ExtendedClassBPositionReport(report) => {
-            let mut fields = moving!(report);
-            fields.push(("speed", json!(report.speed_over_ground)));
-            fields.push(("course", json!(report.course_over_ground)));
+            let mut fields = moving!(report, true_heading);
             fields.push(("shipname", json!(report.name)));
             fields.extend(size!(report));
             fields
         }
         AisMessage::StandardAircraftPositionReport(report) => {
-            let mut fields = moving!(report);
+            let mut fields = standing!(report);
             fields.push(("alt", json!(report.altitude)));
             fields.push(("course", json!(report.course_over_ground)));
             fields
         }
-        AisMessage::BaseStationReport(report) => moving!(report),
-        AisMessage::LongRangeAisBroadcastMessage(report) => moving!(report),
+        AisMessage::BaseStationReport(report) => standing!(report),
+        AisMessage::LongRangeAisBroadcastMessage(report) => standing!(report),
         AisMessage::AidToNavigationReport(report) => {
-            let mut fields = moving!(report);
+            let mut fields = standing!(report);
             fields.extend(size!(report));
             fields
         }
