@@ -10,6 +10,7 @@ use windrode_wire::ais::{AisError, Heard, Listener};
 use windrode_wire::nmea0183::{self, Report};
 
 /// A file of `authorities/ais`.
+#[expect(clippy::disallowed_methods, reason = "a test reads the authority")]
 fn authority(name: &str) -> String {
     let path = format!("{}/../../authorities/ais/{name}", env!("CARGO_MANIFEST_DIR"));
     std::fs::read_to_string(path).unwrap()
