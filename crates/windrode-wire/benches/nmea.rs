@@ -11,14 +11,11 @@ fn main() {
     divan::main();
 }
 
-fn log() -> Vec<u8> {
-    let path = format!("{}/../../authorities/nmea/bundg_zeus_9.log", env!("CARGO_MANIFEST_DIR"));
-    std::fs::read(path).expect("the log lies beside its README")
-}
+const LOG: &[u8] = include_bytes!("../../../authorities/nmea/bundg_zeus_9.log");
 
-fn sentences(log: &[u8]) -> usize {
+fn sentences() -> usize {
     let mut count = 0;
-    Lines::new().push(log, |_| count += 1);
+    Lines::new().push(LOG, |_| count += 1);
     count
 }
 
@@ -27,10 +24,9 @@ const PIECE_BYTES: usize = 1460;
 
 #[divan::bench]
 fn framing_and_parsing(bencher: divan::Bencher) {
-    let log = log();
-    bencher.counter(ItemsCount::new(sentences(&log))).bench(|| {
+    bencher.counter(ItemsCount::new(sentences())).bench(|| {
         let (mut lines, mut read_well) = (Lines::new(), 0_u32);
-        for piece in log.chunks(PIECE_BYTES) {
+        for piece in LOG.chunks(PIECE_BYTES) {
             lines.push(piece, |line| read_well += u32::from(line.and_then(read).is_ok()));
         }
         read_well
@@ -39,11 +35,10 @@ fn framing_and_parsing(bencher: divan::Bencher) {
 
 #[divan::bench]
 fn as_far_as_observations(bencher: divan::Bencher) {
-    let log = log();
-    bencher.counter(ItemsCount::new(sentences(&log))).bench(|| {
+    bencher.counter(ItemsCount::new(sentences())).bench(|| {
         let (mut lines, mut fitted) = (Lines::new(), Fitted::new(FittedOut::UNKNOWN));
         let (mut at, mut out) = (Timestamp::UNIX_EPOCH, Vec::new());
-        for piece in log.chunks(PIECE_BYTES) {
+        for piece in LOG.chunks(PIECE_BYTES) {
             lines.push(piece, |line| {
                 at += SignedDuration::from_millis(30);
                 if let Ok(heard) = line.and_then(read) {

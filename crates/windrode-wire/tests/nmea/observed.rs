@@ -437,5 +437,10 @@ fn the_wind_reckoned_from_the_felt_one_is_that_which_her_own_instrument_reckons(
     assert!((felt_kn[1] - own_kn[1]).abs() < 0.4, "{felt_kn:?} {own_kn:?}");
     assert!((felt_deg[1] - own_deg[1]).abs() < 1.6, "{felt_deg:?} {own_deg:?}");
     // The instrument damps; what is reckoned from each reading does not.
-    assert!(felt_kn[0] < own_kn[0] && own_kn[2] < felt_kn[2] && felt_deg[0] < own_deg[0] && own_deg[2] < felt_deg[2]);
+    assert!(
+        felt_kn[0] < own_kn[0]
+            && own_kn[2] < felt_kn[2]
+            && felt_deg[0] < own_deg[0]
+            && own_deg[2] < felt_deg[2]
+    );
 }
