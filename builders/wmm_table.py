@@ -17,8 +17,8 @@ HEAD = '''//! Coefficients of the World Magnetic Model 2025. Written by `builder
 
 /// One pair of coefficients: nT at the epoch, and nT a year.
 pub(super) struct Row {{
-    pub(super) degree: usize,
-    pub(super) order: usize,
+    pub(super) degree: u8,
+    pub(super) order: u8,
     pub(super) g_nt: f64,
     pub(super) h_nt: f64,
     pub(super) g_nt_year: f64,
@@ -31,7 +31,7 @@ pub(super) const EPOCH_YEAR: f64 = {epoch};
 #[cfg(test)]
 pub(super) const SUMS_TENTHS: [i64; 4] = {sums};
 
-const fn row(degree: usize, order: usize, g_nt: f64, h_nt: f64, g_nt_year: f64, h_nt_year: f64) -> Row {{
+const fn row(degree: u8, order: u8, g_nt: f64, h_nt: f64, g_nt_year: f64, h_nt_year: f64) -> Row {{
     Row {{ degree, order, g_nt, h_nt, g_nt_year, h_nt_year }}
 }}
 

@@ -246,13 +246,13 @@ impl Fitted {
             Report::Vtg(vtg) => self.vtg(vtg, hearing),
             Report::Gsa(gsa) => self.one(hearing.source).sky.used(gsa, hearing.at),
             Report::Gsv(gsv) => self.one(hearing.source).sky.in_view(gsv, hearing),
-            Report::Hdt(hdt) => return self.true_heading(hdt.heading, hearing),
-            Report::Ths(ths) => return self.ths(ths, hearing),
+            Report::Hdt(hdt) => self.true_heading(hdt.heading, hearing),
+            Report::Ths(ths) => self.ths(ths, hearing),
             Report::Hdg(hdg) => return self.hdg(hdg, hearing),
             Report::Hdm(hdm) => return self.hdm(hdm, hearing),
             Report::Vhw(vhw) => return self.vhw(vhw, hearing),
             Report::Rot(rot) => turning(rot, hearing),
-            Report::Dbs(sounding) => return self.dbs(sounding, hearing),
+            Report::Dbs(sounding) => self.dbs(sounding, hearing),
             Report::Dpt(dpt) => return self.dpt(dpt, hearing),
             Report::Dbt(sounding) => return self.dbt(sounding, hearing),
             Report::Dbk(sounding) => return self.dbk(sounding, hearing),
@@ -288,7 +288,10 @@ impl Fitted {
         let water = att.depth.map_or(Ok(()), |depth| self.reading(depth, hearing));
         let heading = match (att.heading, att.heading_magnetic) {
             (None, Some(magnetic)) => self.magnetic_heading(magnetic, headings::HDM, hearing),
-            (heading, _) => self.true_heading(heading, hearing),
+            (heading, _) => {
+                self.true_heading(heading, hearing);
+                Ok(())
+            }
         };
         water.and(heading)
     }
@@ -300,10 +303,10 @@ impl Fitted {
             match (measured.kind, measured.unit) {
                 (b'A', Some(b'D')) if named(measured.name, &["HEEL", "ROLL"]) => heel = Some(measured.value),
                 (b'A', Some(b'D')) if named(measured.name, &["TRIM", "PITCH", "PTCH"]) => {
-                    pitch = Some(measured.value)
+                    pitch = Some(measured.value);
                 }
                 (b'U', Some(b'V')) if self.is_service_battery(measured.name) => {
-                    volts = volts.or(Some(measured.value))
+                    volts = volts.or(Some(measured.value));
                 }
                 _ => {}
             }

@@ -116,13 +116,14 @@ fn field(place: Position, years: f64) -> (f64, f64) {
     let longitude = place.longitude_deg().to_radians();
     let (mut north, mut east, mut down) = (0.0, 0.0, 0.0);
     for row in &COEFFICIENTS {
-        let (n, m) = (row.degree, row.order);
+        let (n, m) = (f64::from(row.degree), f64::from(row.order));
         let (g, h) = (row.g_nt + years * row.g_nt_year, row.h_nt + years * row.h_nt_year);
-        let (sin_m, cos_m) = (m as f64 * longitude).sin_cos();
-        let ratio = (RADIUS_M / r_m).powi(n as i32 + 2);
-        north -= ratio * (g * cos_m + h * sin_m) * legendre.slope[n][m];
-        east += ratio * m as f64 * (g * sin_m - h * cos_m) * legendre.value[n][m] / cos_c;
-        down -= ratio * (n as f64 + 1.0) * (g * cos_m + h * sin_m) * legendre.value[n][m];
+        let (sin_m, cos_m) = (m * longitude).sin_cos();
+        let ratio = (RADIUS_M / r_m).powi(i32::from(row.degree) + 2);
+        let (value, slope) = legendre.of(row.degree, row.order);
+        north -= ratio * (g * cos_m + h * sin_m) * slope;
+        east += ratio * m * (g * sin_m - h * cos_m) * value / cos_c;
+        down -= ratio * (n + 1.0) * (g * cos_m + h * sin_m) * value;
     }
     // Turned from the geocentric to the geodetic vertical: by φ − φ'.
     let (sin_t, cos_t) = (sin * cos_c - cos * sin_c, cos * cos_c + sin * sin_c);
@@ -150,6 +151,12 @@ impl Legendre {
             it.on_diagonal(n, sin, cos);
         }
         it
+    }
+
+    /// Value and slope of one degree and order.
+    fn of(&self, degree: u8, order: u8) -> (f64, f64) {
+        let (n, m) = (usize::from(degree), usize::from(order));
+        (self.value[n][m], self.slope[n][m])
     }
 
     fn on_diagonal(&mut self, n: usize, sin: f64, cos: f64) {
@@ -181,9 +188,12 @@ mod tests {
     #[test]
     fn the_table_holds_every_degree_and_order_once_and_adds_up() {
         let pairs = (1..=DEGREE_MAX).flat_map(|n| (0..=n).map(move |m| (n, m)));
-        assert!(pairs.eq(COEFFICIENTS.iter().map(|row| (row.degree, row.order))));
+        assert!(pairs.eq(COEFFICIENTS.iter().map(|row| (row.degree.into(), row.order.into()))));
         let tenths = |column: fn(&coefficients::Row) -> f64| {
-            COEFFICIENTS.iter().map(|row| (10.0 * column(row)).round() as i64).sum::<i64>()
+            COEFFICIENTS
+                .iter()
+                .map(|row| format!("{:.0}", 10.0 * column(row)).parse::<i64>().unwrap())
+                .sum::<i64>()
         };
         let sums = [tenths(|r| r.g_nt), tenths(|r| r.h_nt), tenths(|r| r.g_nt_year), tenths(|r| r.h_nt_year)];
         assert_eq!(sums, SUMS_TENTHS);

@@ -55,7 +55,7 @@ impl Sounding {
         let mut fields = Fields::of(sentence, kind, 4)?;
         let mut in_unit = |what, unit_m: f64, letter| {
             let given = fields.within(what, 0.0, DEPTH_MAX_M / unit_m)?;
-            Ok::<_, Refusal>(fields.unit(what, given, letter)?)
+            fields.unit(what, given, letter)
         };
         let feet = in_unit("depth in feet", 0.3048, b'f')?;
         let metres = in_unit("depth in metres", 1.0, b'M')?;

@@ -100,18 +100,14 @@ impl<'a> Fields<'a> {
 
     /// The next field as it stands.
     pub(super) fn text(&mut self) -> &'a str {
-        let Some(rest) = self.rest else { return "" };
-        match rest.bytes().position(|byte| byte == b',') {
-            Some(comma) => {
-                let (field, tail) = rest.split_at(comma);
-                self.rest = tail.get(1..);
-                field
-            }
-            None => {
-                self.rest = None;
-                rest
-            }
-        }
+        let rest = self.rest.unwrap_or("");
+        let Some(comma) = rest.bytes().position(|byte| byte == b',') else {
+            self.rest = None;
+            return rest;
+        };
+        let (field, tail) = rest.split_at(comma);
+        self.rest = tail.get(1..);
+        field
     }
 
     pub(super) fn skip(&mut self, count: usize) {

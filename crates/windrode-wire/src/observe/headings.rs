@@ -31,16 +31,15 @@ pub(super) struct Headed {
 }
 
 impl Fitted {
-    pub(super) fn true_heading(&mut self, heading: Option<Bearing>, hearing: &mut Hearing<'_>) -> Told {
+    pub(super) fn true_heading(&mut self, heading: Option<Bearing>, hearing: &mut Hearing<'_>) {
         if let Some(bow) = heading {
             self.say_heading(bow, TRUE_SPREAD, TRUE, hearing);
         }
-        Ok(())
     }
 
-    pub(super) fn ths(&mut self, ths: &Ths, hearing: &mut Hearing<'_>) -> Told {
+    pub(super) fn ths(&mut self, ths: &Ths, hearing: &mut Hearing<'_>) {
         let measured = matches!(ths.mode, None | Some(HeadingMode::Autonomous));
-        self.true_heading(ths.heading.filter(|_| measured), hearing)
+        self.true_heading(ths.heading.filter(|_| measured), hearing);
     }
 
     pub(super) fn hdg(&mut self, hdg: &Hdg, hearing: &mut Hearing<'_>) -> Told {

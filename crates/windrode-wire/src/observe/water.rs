@@ -15,11 +15,10 @@ const DBT: u8 = 2;
 const DBK: u8 = 3;
 
 impl Fitted {
-    pub(super) fn dbs(&mut self, sounding: &Sounding, hearing: &mut Hearing<'_>) -> Told {
+    pub(super) fn dbs(&mut self, sounding: &Sounding, hearing: &mut Hearing<'_>) {
         if let Some(depth) = sounding.depth {
             self.say_water(depth, DBS, hearing);
         }
-        Ok(())
     }
 
     /// By the offset where it is told and not nothing; nothing is what a sounder tells that nobody has set.
