@@ -34,8 +34,8 @@ fn the_compass_points_where_the_authority_says() {
     for case in authority.cases {
         let place = Position::new(case.lat, case.lon).unwrap();
         let found_deg = variation(place, instant(case.year)).unwrap().east.as_degrees();
-        // Both sum the same series in doubles, the other with an ellipsoid rounded to 0.1 mm: the field falls by
-        // its third in 1 000 km, so 1e-10 of it, times what a weak horizontal field makes of that.
+        // Both sum the same series in doubles; the other rounds the ellipsoid to 0.1 mm, 3·10⁻⁴ / 6.4·10⁶ of the
+        // field and some 1e-9 degrees, more where the horizontal part is weak.
         let off_deg = (found_deg - case.declination_deg).abs();
         assert!(
             off_deg < 1e-8,
