@@ -18,3 +18,4 @@ pub mod sample;
 pub mod found;
 pub mod reason;
 pub mod view;
+pub mod neighbours;
