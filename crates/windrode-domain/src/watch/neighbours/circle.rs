@@ -13,12 +13,12 @@
 //!         wind unknown                  ν / (σ + 0.12 R), Huber at 1.5
 //!         slack                         no information but to be inside: ν / R
 //! t = lateral part of b − A to the lee  t / (s R), s the spread of the lee, Huber at 2
-//! cost = Σ w (½ of the squares above) + ½ ((R − R_k) / 0.22 R_k)² + (hours / 6) ln R
+//! cost = Σ w (½ of the squares above) + ½ ((R − R_k) / 0.22 R_k)² + min(hours / 2, 6) ln R
 //! ```
 //!
-//! The last term is how improbable it is that a vessel swinging at radius `R` was seen in one spot for so long: she has a
-//! new direction to lie in about every six hours (a turn of the tide; a choice). It is what makes a week alongside a
-//! radius of a few metres. Each best fit is by three steps of Gauss and Newton from the last one, and gives the covariance of
+//! The last term is how improbable it is that a vessel swinging at radius `R` was seen in one spot for so long, and stands only while
+//! the wind is unknown: she has a new direction to lie in every couple of hours, and six of them are believed. It is what
+//! makes a night alongside a radius of a few metres. Each best fit is by steps of Gauss and Newton from the last one, and gives the covariance of
 //! (A, R), so that the edge in a direction she has never lain in is known as badly as it is.
 //!
 //! Left out: the change of reach with load, within σ above the load that draws the chain straight (0.6 to 0.9 m for twice the
@@ -37,10 +37,18 @@ const RUNG_SPREAD: f64 = 0.22;
 const EDGE_M: f64 = 2.5;
 /// Spread of the edge as a share of the radius.
 const EDGE_SHARE: f64 = 0.02;
-/// Time in which a vessel at anchor finds a new direction to lie in, h: a turn of the tide.
-const TURNS_H: f64 = 6.0;
-/// Difference of cost beyond which a circle is no longer thought possible: e⁻⁶ as likely as the best.
-pub(super) const POSSIBLE: f64 = 6.0;
+/// What an unknown load adds to it: a ship's reach is seen to change by a tenth and more from hour to hour (recorded off Aveiro:
+/// 68 to 94 m within a day on one anchor).
+const UNKNOWN_LOAD_SHARE: f64 = 0.05;
+/// Time in which a vessel at anchor finds a new direction to lie in, h, and the most such directions that are believed:
+/// enough to tell 5 m from 22 (e^(6 ln 4.4) is beyond [`POSSIBLE`]), not enough to tell a boat that sheers on 40 m in a
+/// steady wind from one that swings on 14. Choices.
+const TURNS_H: f64 = 2.0;
+const MOST_TURNS: f64 = 6.0;
+/// Taken off the evidence of every report: one and a half spreads outside is neither here nor there.
+const ALLOWANCE: f64 = 1.1;
+/// Most that one report can say.
+const LOUDEST: f64 = 5.0;
 
 /// One guess.
 #[derive(Clone, Copy, Debug)]
@@ -56,6 +64,8 @@ pub(super) struct Circle {
     pub(super) cost: f64,
     /// How far outside she was seen to stray, root mean square, m.
     shown_m: f64,
+    /// Evidence against it since the last fit, summed over reports and never below nothing.
+    against: f64,
 }
 
 /// What a circle says of a place.
@@ -94,15 +104,16 @@ impl Circles {
     }
 
     /// Fits every guess anew to where she lay.
-    pub(super) fn fit(&mut self, stations: &Stations) {
+    pub(super) fn fit(&mut self, stations: &Stations, longest_m: f64) {
         let middle = stations.middle();
         let lee = mean_lee(stations.all());
-        let wanted = LADDER_M.len() * if lee.is_some() { 1 } else { QUARTERS.len() };
-        let begins = self.guesses.len() != wanted;
+        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= longest_m).count();
+        let begins = self.guesses.len() != rungs * if lee.is_some() { 1 } else { QUARTERS.len() };
         if begins {
-            self.begin(middle, lee);
+            self.begin(middle, lee, rungs);
         }
-        let dwelt = stations.span_s() / 3600.0 / TURNS_H;
+        let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
+        let dwelt = if unknown { (stations.span_s() / 3600.0 / TURNS_H).min(MOST_TURNS) } else { 0.0 };
         for guess in &mut self.guesses {
             for _ in 0..if begins { FIRST_STEPS } else { NEXT_STEPS } {
                 guess.improve(stations.all(), middle);
@@ -112,11 +123,11 @@ impl Circles {
         }
     }
 
-    fn begin(&mut self, middle: Offset, lee: Option<Offset>) {
+    fn begin(&mut self, middle: Offset, lee: Option<Offset>, rungs: usize) {
         let told = lee.map(|lee| [lee]);
         let ways: &[Offset] = told.as_ref().map_or(&QUARTERS, |one| one);
         self.guesses.clear();
-        for rung_m in LADDER_M {
+        for &rung_m in LADDER_M.iter().take(rungs) {
             for &way in ways {
                 self.guesses.push(Circle::new(rung_m, middle - scaled(way, rung_m)));
             }
@@ -133,10 +144,52 @@ impl Circles {
         self.guesses.iter().min_by(|a, b| a.cost.total_cmp(&b.cost))
     }
 
-    /// The guesses that are possible, with how much less likely than the best they are.
-    pub(super) fn possible(&self) -> impl Iterator<Item = (&Circle, f64)> {
-        let least = self.best().map_or(0.0, |best| best.cost);
-        self.guesses.iter().map(move |guess| (guess, guess.cost - least)).filter(|(_, worse)| *worse < POSSIBLE)
+    /// Weighs a place against every guess. Returns the evidence against the one that stands best, what that one says of the
+    /// place, and whether it has nothing against it.
+    pub(super) fn weigh(&mut self, place: Offset, load: Load) -> Option<Weighed> {
+        let least = self.best()?.cost;
+        let weighed = self.guesses.iter_mut().map(|guess| {
+            let beyond = guess.beyond(place, load);
+            let says = (beyond.cost() - ALLOWANCE).min(LOUDEST);
+            guess.against = (guess.against + says).max(0.0);
+            Weighed { sum: guess.cost - least + guess.against, against: guess.against, beyond }
+        });
+        weighed.min_by(|a, b| a.sum.total_cmp(&b.sum))
+    }
+
+    /// Forgets what was weighed.
+    pub(super) fn acquit(&mut self) {
+        for guess in &mut self.guesses {
+            guess.against = 0.0;
+        }
+    }
+
+    /// What the guess that explains a place best says of it.
+    pub(super) fn beyond(&self, place: Offset, load: Load) -> Option<(&Circle, Beyond)> {
+        let least = self.best()?.cost;
+        let says = self.guesses.iter().map(|guess| {
+            let beyond = guess.beyond(place, load);
+            (guess, beyond, guess.cost - least + guess.against + beyond.cost())
+        });
+        says.min_by(|a, b| a.2.total_cmp(&b.2)).map(|(guess, beyond, _)| (guess, beyond))
+    }
+}
+
+/// A place weighed against all guesses.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Weighed {
+    /// Evidence against the guess that stands best, and how much less likely it was before.
+    pub(super) sum: f64,
+    /// The former alone.
+    pub(super) against: f64,
+    /// What it says of the place.
+    pub(super) beyond: Beyond,
+}
+
+impl Beyond {
+    /// Half the square of the spreads outside, Huber at 2.5.
+    fn cost(&self) -> f64 {
+        huber_cost((self.metres / self.spread_m).max(0.0), 2.5)
     }
 }
 
@@ -144,11 +197,11 @@ impl Circle {
     fn new(rung_m: f64, centre: Offset) -> Self {
         let across = rung_m * rung_m;
         let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)];
-        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0 }
+        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, against: 0.0 }
     }
 
     /// What this circle says of a place.
-    pub(super) fn beyond(&self, place: Offset) -> Beyond {
+    pub(super) fn beyond(&self, place: Offset, load: Load) -> Beyond {
         let (distance_m, outward) = way(place - self.centre);
         let [ee, en, er, nn, nr, rr] = self.covariance;
         let (e, n) = (outward.east_m, outward.north_m);
@@ -156,7 +209,7 @@ impl Circle {
         let lateral = n * n * ee - 2.0 * e * n * en + e * e * nn;
         // Second order of the distance in what is unknown across it.
         let bend_m = (lateral / (2.0 * distance_m.max(1.0))).min(BEND_M);
-        let spread_m = (along.max(0.0) + self.edge_m().powi(2) + 2.0 * bend_m * bend_m).sqrt();
+        let spread_m = (along.max(0.0) + self.edge_m(load).powi(2) + 2.0 * bend_m * bend_m).sqrt();
         Beyond { metres: distance_m - self.radius_m, spread_m, outward }
     }
 
@@ -168,8 +221,9 @@ impl Circle {
     }
 
     /// Spread of the edge: the least that is assumed, or what she has shown.
-    fn edge_m(&self) -> f64 {
-        edge_m(self.radius_m).max(self.shown_m)
+    fn edge_m(&self, load: Load) -> f64 {
+        let share = if load == Load::Straight { 0.0 } else { UNKNOWN_LOAD_SHARE };
+        edge_m(self.radius_m).max(self.shown_m).hypot(share * self.radius_m)
     }
 
     /// One step of Gauss and Newton, iteratively reweighted.
@@ -273,7 +327,7 @@ fn radial_weight(beyond_m: f64, radius_m: f64, load: Load) -> (f64, f64) {
 }
 
 /// Half the square up to a limit, a straight line beyond.
-pub(super) fn huber_cost(z: f64, limit: f64) -> f64 {
+fn huber_cost(z: f64, limit: f64) -> f64 {
     let size = z.abs();
     if size <= limit { 0.5 * size * size } else { limit * (size - 0.5 * limit) }
 }

@@ -1,25 +1,23 @@
 //! The evidence that a vessel that lay still has left her circle, gathered from report to report.
 //!
-//! For a place that lies `ν` metres outside a circle with spread `s`, the evidence of one report is the least over all circles
-//! that are still possible of `Huber(ν⁺ / s) + how much less likely the circle is`, less an allowance for every report, and
-//! is held between −1.1 and 5: no report can alarm alone. It is summed, never below nothing (E. S. Page, "Continuous inspection
-//! schemes", Biometrika 41, 1954). Places seen while suspicion stands are held back from the fit, so that a drag does not
-//! teach the circle to follow it.
+//! For a place that lies `ν` metres outside a circle with spread `s`, one report says `Huber(ν⁺ / s) − 1.1` against that circle,
+//! 5 at most: no report can alarm alone. It is summed for every circle, never below nothing (E. S. Page, "Continuous
+//! inspection schemes", Biometrika 41, 1954); to it comes how much less likely the circle was than the best to begin with, and the
+//! circle that stands best speaks for her. Places seen while suspicion stands are held back from the fit, so that a drag
+//! does not teach the circle to follow it.
 
-use super::circle::{Beyond, Circles, huber_cost};
+use super::circle::{Beyond, Circles};
 use super::motion::Seen;
-use crate::position::Offset;
+use super::stations::Load;
 
 /// Evidence that calls it: two reports far outside, or four of a slow drag.
 pub(super) const CALLS: f64 = 8.0;
 /// Evidence from which nothing calm is said.
 pub(super) const DOUBT: f64 = 4.0;
-/// Taken off every report: one and a half spreads outside is neither here nor there.
-const ALLOWANCE: f64 = 1.1;
-/// Most that one report can say.
-const LOUDEST: f64 = 5.0;
 /// Places held back at most.
 pub(super) const MOST_HELD: usize = 24;
+/// Reports after which a circle that was less likely, and has nothing against it, is believed.
+const BELIEVED: usize = 3;
 
 /// A place held back.
 #[derive(Clone, Copy, Debug)]
@@ -32,26 +30,47 @@ pub(super) struct Held {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Suspicion {
     pub(super) sum: f64,
-    pub(super) held: Vec<Held>,
+    held: Vec<Held>,
+    allayed: usize,
+}
+
+/// What a report has done to suspicion.
+#[derive(Clone, Debug)]
+pub(super) enum Mood {
+    /// It stands.
+    Suspected(Beyond),
+    /// There is none: these places, held back, may teach.
+    Calm(Vec<Held>),
 }
 
 impl Suspicion {
     pub(super) fn clear(&mut self) {
-        self.sum = 0.0;
-        self.held.clear();
+        *self = Self::default();
     }
 
-    /// Weighs a report; the places held back are handed out again when suspicion has gone.
-    pub(super) fn weigh(&mut self, seen: Seen, circles: &Circles) -> Option<Beyond> {
-        let (evidence, beyond) = evidence(seen.place, circles)?;
-        self.sum = (self.sum + (evidence - ALLOWANCE).min(LOUDEST)).max(0.0);
-        if 0.0 < self.sum {
-            if self.held.len() == MOST_HELD {
-                self.held.remove(1);
-            }
-            self.held.push(Held { seen, beyond });
+    /// Weighs a report.
+    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, load: Load) -> Option<Mood> {
+        let weighed = circles.weigh(seen.place, load)?;
+        self.sum = weighed.sum;
+        self.allayed = if weighed.against <= 0.0 && weighed.sum < CALLS { self.allayed + 1 } else { 0 };
+        if self.held.len() == MOST_HELD {
+            self.held.remove(1);
         }
-        Some(beyond)
+        self.held.push(Held { seen, beyond: weighed.beyond });
+        if weighed.sum <= 0.0 || BELIEVED <= self.allayed {
+            circles.acquit();
+            let held = core::mem::take(&mut self.held);
+            self.clear();
+            return Some(Mood::Calm(held));
+        }
+        Some(Mood::Suspected(weighed.beyond))
+    }
+
+    /// All places held back, handed out.
+    pub(super) fn release(&mut self) -> Vec<Held> {
+        let held = core::mem::take(&mut self.held);
+        self.clear();
+        held
     }
 
     /// Reports since suspicion began.
@@ -74,16 +93,4 @@ impl Suspicion {
         };
         Some(before.seen.place.distance_to(last.seen.place).as_metres())
     }
-}
-
-/// The least evidence among the possible circles, and what that circle says of the place.
-pub(super) fn evidence(place: Offset, circles: &Circles) -> Option<(f64, Beyond)> {
-    circles
-        .possible()
-        .map(|(circle, worse)| {
-            let beyond = circle.beyond(place);
-            let z = (beyond.metres / beyond.spread_m).max(0.0);
-            (worse + huber_cost(z, 2.5), beyond)
-        })
-        .min_by(|a, b| a.0.total_cmp(&b.0))
 }

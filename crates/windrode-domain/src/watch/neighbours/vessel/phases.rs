@@ -5,7 +5,7 @@ use crate::position::Offset;
 use crate::watch::event::NeighbourStatus;
 use crate::watch::neighbours::motion::Seen;
 use crate::watch::neighbours::stations::Load;
-use crate::watch::neighbours::suspicion::{CALLS, evidence};
+use crate::watch::neighbours::suspicion::{CALLS, Mood};
 
 /// Way that nothing but an engine, sails or a strong stream gives, m/s (3 kn).
 const GOES_MS: f64 = 1.54;
@@ -27,6 +27,8 @@ const JUDGED_FROM_S: f64 = 2400.0;
 const LEAST_DRAG_M: f64 = 6.0;
 /// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
 const LEAST_DRAG_SHARE: f64 = 0.12;
+/// The same where the load is not known.
+const LEAST_DRAG_UNKNOWN_SHARE: f64 = 0.2;
 /// Radius below which she lies alongside or between piles, m.
 pub(super) const ALONGSIDE_M: f64 = 12.0;
 /// How far a vessel alongside must have gone, m: fixes beside walls and cranes stray by 8 to 18 m (99 in 100 of those recorded
@@ -88,7 +90,7 @@ impl Vessel {
 
     fn while_still(&mut self, seen: &Seen) {
         self.shifted_m = None;
-        let outside = evidence(seen.place, &self.circles).map(|(_, beyond)| beyond);
+        let outside = self.circles.beyond(seen.place, self.load()).map(|(_, beyond)| beyond);
         let outside_m = outside.map_or_else(
             || self.stopped_at.distance_to(seen.antenna).as_metres() - 2.0 * LEFT_M,
             |beyond| beyond.metres,
@@ -153,27 +155,28 @@ impl Vessel {
         let before = self.stations.all().len();
         self.stations.add(self.station(seen));
         if before < self.stations.all().len() || before == super::super::stations::MOST_STATIONS {
-            self.circles.fit(&self.stations);
+            self.circles.fit(&self.stations, self.longest_reach_m());
         }
     }
 
     fn suspect(&mut self, seen: &Seen) {
-        let slack = self.load() == Load::Slack;
+        let load = self.load();
         let before = self.suspicion.reports();
-        let Some(beyond) = self.suspicion.weigh(*seen, &self.circles) else {
-            return;
-        };
-        if self.suspicion.sum <= 0.0 {
-            for held in core::mem::take(&mut self.suspicion.held) {
-                self.stations.add(self.station(&held.seen));
+        let beyond = match self.suspicion.weigh(*seen, &mut self.circles, load) {
+            None => return,
+            Some(Mood::Suspected(beyond)) => beyond,
+            Some(Mood::Calm(held)) => {
+                for held in held {
+                    self.learn(&held.seen);
+                }
+                return;
             }
-            return self.learn(seen);
-        }
+        };
         let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
-        let enough_m = if slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
+        let enough_m = if load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
         if CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres {
             self.judge_outside(seen);
-        } else if super::super::suspicion::MOST_HELD <= self.suspicion.reports() || self.stands_outside(seen) {
+        } else if self.stands_outside(seen) {
             self.relearn();
         }
     }
@@ -181,7 +184,8 @@ impl Vessel {
     /// How far an anchor must have gone to be called, m.
     fn least_drag_m(&self) -> f64 {
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
-        if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max(LEAST_DRAG_SHARE * radius_m) }
+        let share = if self.load() == Load::Straight { LEAST_DRAG_SHARE } else { LEAST_DRAG_UNKNOWN_SHARE };
+        if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max(share * radius_m) }
     }
 
     /// Outside for an hour without being called: she lies to a longer rode, or her circle was learned wrong.
@@ -190,7 +194,7 @@ impl Vessel {
     }
 
     fn relearn(&mut self) {
-        let held = core::mem::take(&mut self.suspicion.held);
+        let held = self.suspicion.release();
         self.forget_circle();
         if let Some(first) = held.first() {
             self.stopped_s = first.seen.at_s - BRINGING_UP_S;
@@ -201,7 +205,7 @@ impl Vessel {
             self.stations.add(self.station(&held.seen));
         }
         if !self.stations.all().is_empty() {
-            self.circles.fit(&self.stations);
+            self.circles.fit(&self.stations, self.longest_reach_m());
         }
     }
 
@@ -228,9 +232,8 @@ impl Vessel {
             self.stopped_at = from;
             return self.enter(Phase::Adrift { since_s: first.seen.at_s, from }, seen.at_s);
         }
-        let Some(circle) = self.circles.possible().map(|(circle, _)| *circle).min_by(|a, b| {
-            a.beyond(seen.place).metres.total_cmp(&b.beyond(seen.place).metres)
-        }) else {
+        let load = self.load();
+        let Some(circle) = self.circles.beyond(seen.place, load).map(|(circle, _)| *circle) else {
             return;
         };
         let gone_m = last.beyond.metres;
@@ -280,6 +283,7 @@ impl Vessel {
             self.phase = Phase::Still;
             self.phase_since_s = seen.at_s;
             self.suspicion.clear();
+            self.circles.acquit();
             return;
         }
         if 0.0 < gone_m {

@@ -11,7 +11,7 @@ use crate::watch::neighbours::approach::{Hull, Mover, nearest};
 use crate::watch::neighbours::circle::Beyond;
 use crate::watch::neighbours::felt::{STRAIGHT_WIND, seconds};
 use crate::watch::neighbours::stations::Load;
-use crate::watch::neighbours::suspicion::{CALLS, DOUBT, evidence};
+use crate::watch::neighbours::suspicion::{CALLS, DOUBT};
 use crate::watch::neighbours::{
     Approach, FleetSetup, NeighbourReason, NeighbourState, OwnState, VesselView,
 };
@@ -120,7 +120,7 @@ impl Vessel {
             return None;
         }
         self.weather_refusal().or_else(|| {
-            let (_, beyond) = evidence(last.place, &self.circles)?;
+            let (_, beyond) = self.circles.beyond(last.place, self.load())?;
             let known = beyond.spread_m < EDGE_M.max(EDGE_SHARE * best.radius_m);
             (!known).then(|| NeighbourReason::EdgeUnknown { spread: Length::metres(beyond.spread_m) })
         })
@@ -136,7 +136,7 @@ impl Vessel {
     }
 
     fn lying_reason(&self) -> NeighbourReason {
-        let beyond = self.motion.last().and_then(|last| evidence(last.place, &self.circles));
+        let beyond = self.motion.last().and_then(|last| self.circles.beyond(last.place, self.load()));
         let (metres, spread_m) = beyond.map_or((0.0, 0.0), |(_, Beyond { metres, spread_m, .. })| (metres, spread_m));
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         NeighbourReason::LiesOnHerCircle {
