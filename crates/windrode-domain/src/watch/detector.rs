@@ -558,7 +558,7 @@ impl Detector {
     #[doc(hidden)]
     pub fn debug(&self) -> [f64; 9] {
         let b = self.best();
-        let m = &b.still.mean;
+        let m = &b.still.mean; let _ = m; return [m[0], m[1], m[2], b.drawn, self.loads.load_n() / 100.0, self.reach.tautness(self.loads.load_n()), b.since_inside_s.min(999.0) / 10.0, b.at_edge_s / 100.0, b.outward_m];
         [m[0], m[1], m[2], m[3], m[4], m[5], b.along[0], b.along[1], b.outward_m].map(|x| (x * 10.0).round() / 10.0)
     }
 }

@@ -59,6 +59,12 @@ pub struct Tuning {
     pub inward_trust: f64,
     /// Most evidence in one sample.
     pub at_once: f64,
+    /// How many times the load must be what draws the rode straight: for a windage and a friction not quite known.
+    pub taut_margin: f64,
+    /// What a bow at the edge takes of the uncertainty, as one part in so many, while the rode may lie in a bend.
+    pub edge_keeps: f64,
+    /// Evidence lost for each metre that the anchor should have gone by a way's first speed.
+    pub leak_1_m: f64,
 }
 
 impl Default for Tuning {
@@ -66,21 +72,24 @@ impl Default for Tuning {
         Self {
             rings_at: [13.0; WAYS],
             gone_m: 3.0,
-            most_per_s: [0.6, 0.6, 0.6, 0.6, 3.0, 3.0],
+            most_per_s: [0.6, 0.6, 0.6, 1.2, 4.0, 4.0],
             speed_spread: 0.7,
             speed_walk: 0.25,
             swing_m: 0.7,
             swing_s: 25.0,
             bias_m: 1.2,
             bias_s: 450.0,
-            place_m: 0.3,
-            band_s: 100.0,
-            doubt_s: 150.0,
+            place_m: 0.25,
+            band_s: 50.0,
+            doubt_s: 60.0,
             fades_s: 1200.0,
             stopped: 0.25,
             came_in_m: 2.5,
             inward_trust: 1.0,
-            at_once: 9.0,
+            at_once: 13.0,
+            taut_margin: 1.5,
+            leak_1_m: 0.15,
+            edge_keeps: 1.5,
         }
     }
 }
@@ -98,7 +107,7 @@ pub struct Look {
     pub reach_m: f64,
     /// What is granted beyond it in doubt, m.
     pub band_m: f64,
-    /// How taut the rode is drawn, at most 1.
+    /// Load over what draws the rode straight on the ground.
     pub taut: f64,
     /// The way the wind goes, a unit vector, if known.
     pub downwind: Option<[f64; 2]>,
@@ -163,6 +172,10 @@ pub struct Bank {
     pub since_inside_s: f64,
     /// Seconds of lying at the edge with the rode taut.
     pub at_edge_s: f64,
+    /// The most that the rode was drawn straight since it had slack, and where she lay from the anchor then.
+    pub drawn: f64,
+    /// From the anchor to the bow then, a unit vector.
+    pub drawn_along: [f64; 2],
     /// How far she went outward of late, beyond what the reach did, m: forgotten in [`CAME_IN_S`].
     pub outward_m: f64,
     /// Logarithm of how well this guess has foretold what came.
@@ -186,6 +199,8 @@ impl Bank {
             ways: SPEEDS_MS.map(|speed_ms| Way::anew(&still, speed_ms, tuning)),
             since_inside_s: 0.0,
             at_edge_s: 0.0,
+            drawn: 0.0,
+            drawn_along: along,
             outward_m: 0.0,
             weight_ln: 0.0,
             along,
@@ -207,7 +222,7 @@ impl Bank {
         self.along = still.along;
         self.beyond_m = still.residual_m;
         self.beyond_m2 = still.variance_m2;
-        let look = &Look { taut: self.taut(look, &still), ..*look };
+        let look = &Look { taut: self.taut(look, &still, tuning), ..*look };
         self.mind_slack(look, &still);
         let band_m = look.band_m * (1.0 - look.taut).max((-self.since_inside_s / tuning.band_s).exp());
         let still_m = less(still.residual_m, band_m);
@@ -217,11 +232,24 @@ impl Bank {
         self.learn_still(look, &still, still_m, inside, tuning);
     }
 
+    /// How straight the rode lies: 1 where nothing inside its reach is left to chance.
+    ///
     /// A load that the wind gives draws the rode straight only where she lies downwind of her anchor: within 60°, twice
-    /// what a sheering boat makes. Elsewhere something else has hold of her, and how hard is not known.
-    fn taut(&self, look: &Look, still: &Radial) -> f64 {
-        let lies = look.downwind.map_or(1.0, |way| way[0] * still.along[0] + way[1] * still.along[1]);
-        if 0.5 < lies { look.taut } else { look.taut.min(0.5) }
+    /// what a sheering boat makes. Elsewhere something else has hold of her, and how hard is not known. Once drawn
+    /// straight it stays so while she stays out and in that direction: a bend needs slack to form.
+    fn taut(&mut self, look: &Look, still: &Radial, tuning: &Tuning) -> f64 {
+        let dot = |a: [f64; 2], b: [f64; 2]| a[0] * b[0] + a[1] * b[1];
+        let lies = look.downwind.map_or(1.0, |way| dot(way, still.along));
+        let now = if 0.5 < lies { look.taut / tuning.taut_margin } else { (look.taut / tuning.taut_margin).min(0.5) };
+        let slack = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
+        if slack || dot(self.drawn_along, still.along) < SAME_WAY {
+            self.drawn = 0.0;
+        }
+        if self.drawn <= now && !slack {
+            self.drawn = now;
+            self.drawn_along = still.along;
+        }
+        self.drawn.max(now).min(1.0)
     }
 
     /// She is inside when nearer than the reach by more than errors explain, or at all while the rode may lie in a bend.
@@ -286,6 +314,7 @@ impl Bank {
                 way.evidence += gained;
                 learn(&mut way.filter, &radial, residual_m, look, tuning);
             }
+            way.evidence -= tuning.leak_1_m * SPEEDS_MS[m] * look.seconds;
             let stopped = way.filter.speed_ms() < tuning.stopped * SPEEDS_MS[m];
             if (way.evidence <= 0.0 || stopped) && called != Some(m) {
                 *way = Way::anew(&self.still, SPEEDS_MS[m], tuning);
@@ -319,6 +348,8 @@ impl Bank {
         }
         visit(&mut self.since_inside_s);
         visit(&mut self.at_edge_s);
+        visit(&mut self.drawn);
+        self.drawn_along.iter_mut().for_each(&mut *visit);
         visit(&mut self.outward_m);
         visit(&mut self.weight_ln);
         self.along.iter_mut().for_each(&mut *visit);
@@ -329,10 +360,14 @@ impl Bank {
 
 /// Over how long a way inward is remembered, s: longer than she takes to sail up to her anchor, shorter than a tide.
 const CAME_IN_S: f64 = 300.0;
+/// Cosine of 35°: what she sheers to a side. Further round, the chain has swept the ground and may lie in a bend.
+const SAME_WAY: f64 = 0.82;
+
 fn learn(filter: &mut Filter, radial: &Radial, residual_m: f64, look: &Look, tuning: &Tuning) {
     let score = residual_m / radial.variance_m2.sqrt();
     let trust = if score < 0.0 { tuning.inward_trust } else { (score / CORNER).max(1.0) };
-    filter.learn(radial, residual_m, trust, look.radius_most_m);
+    let keeps = if look.taut < 1.0 { tuning.edge_keeps } else { 1.0 };
+    filter.learn(radial, residual_m, trust, keeps, look.radius_most_m);
 }
 
 /// A residual less the band granted, not below nothing; inside it stays as it is.
