@@ -9,6 +9,7 @@ mod crew_units;
 mod mark_words;
 mod files;
 mod assemble;
+mod recording;
 mod words;
 mod sheet_text;
 mod sheet_json;
