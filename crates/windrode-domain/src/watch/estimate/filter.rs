@@ -28,6 +28,8 @@ pub struct Radial {
     pub residual_m: f64,
     /// Its variance, m².
     pub variance_m2: f64,
+    /// The same without what the circle's bend adds, m².
+    pub straight_m2: f64,
     /// Covariance of each state with it.
     gain_m2: [f64; STATES],
 }
@@ -148,6 +150,7 @@ impl Filter {
             along: e,
             distance_m,
             residual_m: distance_m - reach_m - m[C] - m[S],
+            straight_m2: along_m2 + place_m2,
             variance_m2: along_m2 + place_m2 + 2.0 * bent_m * bent_m,
             gain_m2,
         }
@@ -160,10 +163,11 @@ impl Filter {
     }
 
     /// Learns from a residual, trusted `trust` times its variance (1 as it stands, more is softer), with the radius
-    /// error kept within `radius_most_m`.
-    pub fn learn(&mut self, radial: &Radial, residual_m: f64, trust: f64, radius_most_m: f64) {
+    /// error kept within `radius_most_m`. Of its uncertainty it loses only one part in `keeps` of what a measurement
+    /// would take: a bow at the edge of a rode that may lie in a bend says that the edge is not nearer, no more.
+    pub fn learn(&mut self, radial: &Radial, residual_m: f64, trust: f64, keeps: f64, radius_most_m: f64) {
         let variance_m2 = radial.variance_m2 * trust;
-        self.take(&radial.gain_m2, residual_m, variance_m2);
+        self.take(&radial.gain_m2, residual_m, variance_m2, keeps);
         self.mean[C] = self.mean[C].clamp(-radius_most_m, radius_most_m);
         self.mean[V] = self.mean[V].max(0.0);
     }
@@ -188,16 +192,16 @@ impl Filter {
             *gain = t[0] * (row[0] + row[3]) + t[1] * (row[1] + row[4]);
         }
         let variance_m2 = t[0] * (gain_m2[0] + gain_m2[3]) + t[1] * (gain_m2[1] + gain_m2[4]) + spread_m2;
-        self.take(&gain_m2, aside_m, variance_m2);
+        self.take(&gain_m2, aside_m, variance_m2, 1.0);
     }
 
-    /// `x += k ν`, `P −= k k′ S`.
-    fn take(&mut self, gain_m2: &[f64; STATES], residual_m: f64, variance_m2: f64) {
+    /// `x += k ν`, `P −= k k′ S / keeps`.
+    fn take(&mut self, gain_m2: &[f64; STATES], residual_m: f64, variance_m2: f64, keeps: f64) {
         for i in 0..STATES {
             let share = gain_m2[i] / variance_m2;
             self.mean[i] += share * residual_m;
             for (cell, gain) in self.covariance[i].iter_mut().zip(gain_m2) {
-                *cell -= share * gain;
+                *cell -= share * gain / keeps;
             }
         }
     }
