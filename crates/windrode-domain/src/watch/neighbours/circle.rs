@@ -13,12 +13,12 @@
 //!         wind unknown                  ν / (σ + 0.12 R), Huber at 1.5
 //!         slack                         no information but to be inside: ν / R
 //! t = lateral part of b − A to the lee  t / (s R), s the spread of the lee, Huber at 2
-//! cost = Σ w (½ of the squares above) + ½ ((R − R_k) / 0.22 R_k)² + min(hours / 2, 6) ln R
+//! cost = Σ w (½ of the squares above) + ½ ((R − R_k) / 0.22 R_k)² + min(hours / 6, 6) ln R
 //! ```
 //!
 //! The last term is how improbable it is that a vessel swinging at radius `R` was seen in one spot for so long, and stands only while
-//! the wind is unknown: she has a new direction to lie in every couple of hours, and six of them are believed. It is what
-//! makes a night alongside a radius of a few metres. Each best fit is by steps of Gauss and Newton from the last one, and gives the covariance of
+//! the wind is unknown: she has a new direction to lie in about every six hours (a turn of the tide), and six of them are believed. It is what
+//! makes a day alongside a radius of a few metres. Each best fit is by steps of Gauss and Newton from the last one, and gives the covariance of
 //! (A, R), so that the edge in a direction she has never lain in is known as badly as it is.
 //!
 //! Left out: the change of reach with load, within σ above the load that draws the chain straight (0.6 to 0.9 m for twice the
@@ -40,13 +40,18 @@ const EDGE_SHARE: f64 = 0.02;
 /// What an unknown load adds to it: a ship's reach is seen to change by a tenth and more from hour to hour (recorded off Aveiro:
 /// 68 to 94 m within a day on one anchor).
 const UNKNOWN_LOAD_SHARE: f64 = 0.05;
+/// What a slack rode adds: she surges and overshoots when it comes up, and lies to a bend in her chain between.
+const SLACK_SHARE: f64 = 0.12;
+/// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in the wind
+/// set her off the same way for hours. A choice.
+const LEES_BELIEVED: f64 = 3.0;
 /// Time in which a vessel at anchor finds a new direction to lie in, h, and the most such directions that are believed:
 /// enough to tell 5 m from 22 (e^(6 ln 4.4) is beyond [`POSSIBLE`]), not enough to tell a boat that sheers on 40 m in a
 /// steady wind from one that swings on 14. Choices.
-const TURNS_H: f64 = 2.0;
+const TURNS_H: f64 = 6.0;
 const MOST_TURNS: f64 = 6.0;
-/// Taken off the evidence of every report: one and a half spreads outside is neither here nor there.
-const ALLOWANCE: f64 = 1.1;
+/// Taken off the evidence of every report: two spreads outside is neither here nor there.
+const ALLOWANCE: f64 = 2.0;
 /// Most that one report can say.
 const LOUDEST: f64 = 5.0;
 
@@ -114,12 +119,14 @@ impl Circles {
         }
         let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
         let dwelt = if unknown { (stations.span_s() / 3600.0 / TURNS_H).min(MOST_TURNS) } else { 0.0 };
+        let told = stations.all().iter().filter(|station| station.lee.is_some());
+        let lees = (LEES_BELIEVED / told.map(|station| f64::from(station.weight)).sum::<f64>().max(0.1)).min(1.0);
         for guess in &mut self.guesses {
             for _ in 0..if begins { FIRST_STEPS } else { NEXT_STEPS } {
-                guess.improve(stations.all(), middle);
+                guess.improve(stations.all(), middle, lees);
             }
             guess.shown_m = guess.strays_m(stations.all());
-            guess.cost = guess.cost_of(stations.all(), middle) + dwelt * guess.radius_m.ln();
+            guess.cost = guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
         }
     }
 
@@ -222,12 +229,16 @@ impl Circle {
 
     /// Spread of the edge: the least that is assumed, or what she has shown.
     fn edge_m(&self, load: Load) -> f64 {
-        let share = if load == Load::Straight { 0.0 } else { UNKNOWN_LOAD_SHARE };
+        let share = match load {
+            Load::Straight => 0.0,
+            Load::Unknown => UNKNOWN_LOAD_SHARE,
+            Load::Slack => SLACK_SHARE,
+        };
         edge_m(self.radius_m).max(self.shown_m).hypot(share * self.radius_m)
     }
 
     /// One step of Gauss and Newton, iteratively reweighted.
-    fn improve(&mut self, stations: &[Station], middle: Offset) {
+    fn improve(&mut self, stations: &[Station], middle: Offset, lees: f64) {
         let prior = (RUNG_SPREAD * self.rung_m).powi(-2);
         // The anchor is within about a radius of where she lay.
         let near = self.rung_m.powi(-2);
@@ -246,7 +257,7 @@ impl Circle {
                 let (e, n) = (f64::from(lee.east), f64::from(lee.north));
                 let across_m = from_anchor.east_m * n - from_anchor.north_m * e;
                 let spread_m = (f64::from(lee.spread) * self.radius_m).max(EDGE_M);
-                let w = weight * huber_share(across_m / spread_m, 2.0) / (spread_m * spread_m);
+                let w = lees * weight * huber_share(across_m / spread_m, 2.0) / (spread_m * spread_m);
                 gather(&mut normal, &mut right, [n, -e, 0.0], w, across_m);
             }
         }
@@ -262,7 +273,7 @@ impl Circle {
         self.covariance = covariance;
     }
 
-    fn cost_of(&self, stations: &[Station], middle: Offset) -> f64 {
+    fn cost_of(&self, stations: &[Station], middle: Offset, lees: f64) -> f64 {
         let away = (middle - self.centre).length().as_metres();
         let rung = (self.radius_m - self.rung_m) / (RUNG_SPREAD * self.rung_m);
         let mut sum = 0.5 * (rung * rung + (away / self.rung_m).powi(2));
@@ -278,7 +289,7 @@ impl Circle {
                 let spread_m = (f64::from(lee.spread) * self.radius_m).max(EDGE_M);
                 // On the weather side of her anchor she is as far out as can be.
                 let off_m = if ahead_m < 0.0 { from_anchor.length().as_metres() } else { across_m };
-                cost += huber_cost(off_m / spread_m, 2.0);
+                cost += lees * huber_cost(off_m / spread_m, 2.0);
             }
             sum += f64::from(station.weight) * cost;
         }

@@ -1,6 +1,6 @@
 //! The evidence that a vessel that lay still has left her circle, gathered from report to report.
 //!
-//! For a place that lies `ν` metres outside a circle with spread `s`, one report says `Huber(ν⁺ / s) − 1.1` against that circle,
+//! For a place that lies `ν` metres outside a circle with spread `s`, one report says `Huber(ν⁺ / s) − 2` against that circle,
 //! 5 at most: no report can alarm alone. It is summed for every circle, never below nothing (E. S. Page, "Continuous
 //! inspection schemes", Biometrika 41, 1954); to it comes how much less likely the circle was than the best to begin with, and the
 //! circle that stands best speaks for her. Places seen while suspicion stands are held back from the fit, so that a drag

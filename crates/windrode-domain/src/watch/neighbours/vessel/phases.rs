@@ -23,8 +23,8 @@ const LEFT_M: f64 = 30.0;
 const WHILE_S: f64 = 240.0;
 /// Learning after which her circle judges, s.
 const JUDGED_FROM_S: f64 = 2400.0;
-/// Least that an anchor goes before it is called, m: two and a half spreads of a small circle's edge.
-const LEAST_DRAG_M: f64 = 6.0;
+/// Least that an anchor goes before it is called, m: three spreads of a small circle's edge.
+const LEAST_DRAG_M: f64 = 8.0;
 /// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
 const LEAST_DRAG_SHARE: f64 = 0.12;
 /// The same where the load is not known.
@@ -177,7 +177,7 @@ impl Vessel {
         if CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres {
             self.judge_outside(seen);
         } else if self.stands_outside(seen) {
-            self.relearn();
+            self.relearn(beyond.metres < enough_m);
         }
     }
 
@@ -193,8 +193,15 @@ impl Vessel {
         self.suspicion.first().is_some_and(|first| 3600.0 < seen.at_s - first.seen.at_s)
     }
 
-    fn relearn(&mut self) {
+    fn relearn(&mut self, little: bool) {
         let held = self.suspicion.release();
+        self.circles.acquit();
+        if little {
+            for held in held {
+                self.learn(&held.seen);
+            }
+            return;
+        }
         self.forget_circle();
         if let Some(first) = held.first() {
             self.stopped_s = first.seen.at_s - BRINGING_UP_S;

@@ -9,7 +9,7 @@ use crate::units::{Angle, Length, Speed};
 use crate::watch::event::NeighbourStatus;
 use crate::watch::neighbours::approach::{Hull, Mover, nearest};
 use crate::watch::neighbours::circle::Beyond;
-use crate::watch::neighbours::felt::{STRAIGHT_WIND, seconds};
+use crate::watch::neighbours::felt::{SLACK_WIND, seconds};
 use crate::watch::neighbours::stations::Load;
 use crate::watch::neighbours::suspicion::{CALLS, DOUBT};
 use crate::watch::neighbours::{
@@ -132,7 +132,7 @@ impl Vessel {
             return Some(NeighbourReason::Swung { by: Angle::degrees(by_deg.max(TURNED_DEG)) });
         }
         let (speed, _) = self.felt.wind?;
-        (self.load() == Load::Slack).then_some(NeighbourReason::LightWind { speed, needed: STRAIGHT_WIND })
+        (self.load() == Load::Slack).then_some(NeighbourReason::LightWind { speed, needed: SLACK_WIND })
     }
 
     fn lying_reason(&self) -> NeighbourReason {
