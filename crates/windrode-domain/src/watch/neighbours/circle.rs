@@ -42,6 +42,8 @@ const EDGE_SHARE: f64 = 0.02;
 const UNKNOWN_LOAD_SHARE: f64 = 0.05;
 /// What a slack rode adds: she surges and overshoots when it comes up, and lies to a bend in her chain between.
 const SLACK_SHARE: f64 = 0.12;
+/// Most that any of these shares come to, m: how far a chain's reach gives is a matter of its depth, not of its length.
+const MOST_GIVE_M: f64 = 12.0;
 /// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in the wind
 /// set her off the same way for hours. A choice.
 const LEES_BELIEVED: f64 = 3.0;
@@ -50,8 +52,14 @@ const LEES_BELIEVED: f64 = 3.0;
 /// steady wind from one that swings on 14. Choices.
 const TURNS_H: f64 = 6.0;
 const MOST_TURNS: f64 = 6.0;
-/// Taken off the evidence of every report: two spreads outside is neither here nor there.
-const ALLOWANCE: f64 = 2.0;
+/// Difference of cost up to which a circle is thought possible: a hundredth as likely as the best.
+const POSSIBLE: f64 = 4.6;
+/// Radius beyond which a circle is rarer the wider it is, m, and the spread of that in its logarithm: most of those that
+/// lie at anchor are yachts and coasters. A choice.
+const USUAL_M: f64 = 60.0;
+const USUAL_SPREAD: f64 = 0.8;
+/// Taken off the evidence of every report: a little outside is neither here nor there.
+const ALLOWANCE: f64 = 1.5;
 /// Most that one report can say.
 const LOUDEST: f64 = 5.0;
 
@@ -151,13 +159,13 @@ impl Circles {
         self.guesses.iter().min_by(|a, b| a.cost.total_cmp(&b.cost))
     }
 
-    /// Weighs a place against every guess. Returns the evidence against the one that stands best, what that one says of the
-    /// place, and whether it has nothing against it.
+    /// Weighs a place against every guess. Returns the evidence against the one that stands best, and what the likeliest says of
+    /// the place.
     pub(super) fn weigh(&mut self, place: Offset, load: Load) -> Option<Weighed> {
-        let least = self.best()?.cost;
+        let best = self.best()?;
+        let (least, beyond) = (best.cost, best.beyond(place, load));
         let weighed = self.guesses.iter_mut().map(|guess| {
-            let beyond = guess.beyond(place, load);
-            let says = (beyond.cost() - ALLOWANCE).min(LOUDEST);
+            let says = (guess.beyond(place, load).cost() - ALLOWANCE).min(LOUDEST);
             guess.against = (guess.against + says).max(0.0);
             Weighed { sum: guess.cost - least + guess.against, against: guess.against, beyond }
         });
@@ -171,14 +179,17 @@ impl Circles {
         }
     }
 
-    /// What the guess that explains a place best says of it.
+    /// What the likeliest says of a place.
     pub(super) fn beyond(&self, place: Offset, load: Load) -> Option<(&Circle, Beyond)> {
+        self.best().map(|best| (best, best.beyond(place, load)))
+    }
+
+    /// The least and the greatest radius that are possible, m.
+    pub(super) fn radii_m(&self) -> Option<(f64, f64)> {
         let least = self.best()?.cost;
-        let says = self.guesses.iter().map(|guess| {
-            let beyond = guess.beyond(place, load);
-            (guess, beyond, guess.cost - least + guess.against + beyond.cost())
-        });
-        says.min_by(|a, b| a.2.total_cmp(&b.2)).map(|(guess, beyond, _)| (guess, beyond))
+        let possible = self.guesses.iter().filter(|guess| guess.cost - least < POSSIBLE);
+        let begin = (f64::MAX, 0.0_f64);
+        Some(possible.fold(begin, |(low, high), guess| (low.min(guess.radius_m), high.max(guess.radius_m))))
     }
 }
 
@@ -189,7 +200,7 @@ pub(super) struct Weighed {
     pub(super) sum: f64,
     /// The former alone.
     pub(super) against: f64,
-    /// What it says of the place.
+    /// What the circle that was likeliest before says of the place.
     pub(super) beyond: Beyond,
 }
 
@@ -234,7 +245,7 @@ impl Circle {
             Load::Unknown => UNKNOWN_LOAD_SHARE,
             Load::Slack => SLACK_SHARE,
         };
-        edge_m(self.radius_m).max(self.shown_m).hypot(share * self.radius_m)
+        edge_m(self.radius_m).max(self.shown_m).hypot((share * self.radius_m).min(0.6 * MOST_GIVE_M))
     }
 
     /// One step of Gauss and Newton, iteratively reweighted.
@@ -276,7 +287,8 @@ impl Circle {
     fn cost_of(&self, stations: &[Station], middle: Offset, lees: f64) -> f64 {
         let away = (middle - self.centre).length().as_metres();
         let rung = (self.radius_m - self.rung_m) / (RUNG_SPREAD * self.rung_m);
-        let mut sum = 0.5 * (rung * rung + (away / self.rung_m).powi(2));
+        let rare = (self.radius_m / USUAL_M).ln().max(0.0) / USUAL_SPREAD;
+        let mut sum = 0.5 * (rung * rung + rare * rare + (away / self.rung_m).powi(2));
         for station in stations {
             let from_anchor = station.place() - self.centre;
             let beyond_m = from_anchor.length().as_metres() - self.radius_m;
@@ -316,7 +328,7 @@ impl Circle {
 const BEND_M: f64 = 30.0;
 
 fn edge_m(radius_m: f64) -> f64 {
-    EDGE_M.hypot(EDGE_SHARE * radius_m)
+    EDGE_M.hypot((EDGE_SHARE * radius_m).min(0.3 * MOST_GIVE_M))
 }
 
 /// One standard deviation of a place against the circle's edge, and where the square gives way to the straight line.
@@ -327,7 +339,7 @@ fn radial_spread(beyond_m: f64, radius_m: f64, load: Load) -> (f64, f64) {
     }
     match load {
         Load::Straight => (1.5 * edge_m, 1.5),
-        Load::Unknown => (edge_m + 0.12 * radius_m, 1.5),
+        Load::Unknown => (edge_m + (0.12 * radius_m).min(MOST_GIVE_M), 1.5),
         Load::Slack => (edge_m + radius_m, 1.5),
     }
 }

@@ -29,6 +29,8 @@ const LEAST_DRAG_M: f64 = 8.0;
 const LEAST_DRAG_SHARE: f64 = 0.12;
 /// The same where the load is not known.
 const LEAST_DRAG_UNKNOWN_SHARE: f64 = 0.2;
+/// The most of both, m.
+const MOST_LEAST_DRAG_M: f64 = 20.0;
 /// Radius below which she lies alongside or between piles, m.
 pub(super) const ALONGSIDE_M: f64 = 12.0;
 /// How far a vessel alongside must have gone, m: fixes beside walls and cranes stray by 8 to 18 m (99 in 100 of those recorded
@@ -185,7 +187,7 @@ impl Vessel {
     fn least_drag_m(&self) -> f64 {
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         let share = if self.load() == Load::Straight { LEAST_DRAG_SHARE } else { LEAST_DRAG_UNKNOWN_SHARE };
-        if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max(share * radius_m) }
+        if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max((share * radius_m).min(MOST_LEAST_DRAG_M)) }
     }
 
     /// Outside for an hour without being called: she lies to a longer rode, or her circle was learned wrong.

@@ -25,6 +25,8 @@ const FEWEST: usize = 8;
 const FEWEST_LATELY: usize = 3;
 /// The last hours, s.
 const LATELY_S: f64 = 2.0 * 3600.0;
+/// Ratio up to which two radii are alike.
+const RADII_ALIKE: f64 = 4.0;
 /// Spread of her edge beyond which it is not known, m and share of the radius.
 const EDGE_M: f64 = 8.0;
 const EDGE_SHARE: f64 = 0.15;
@@ -116,6 +118,11 @@ impl Vessel {
             });
         }
         let best = self.circles.best()?;
+        // Nothing tells which way her anchor lies: then only a circle of known size says what a swing is.
+        let (least_m, most_m) = self.circles.radii_m()?;
+        if self.stations.all().last().is_some_and(|last| last.lee.is_none()) && RADII_ALIKE * least_m < most_m {
+            return Some(NeighbourReason::EdgeUnknown { spread: Length::metres((most_m - least_m) / 2.0) });
+        }
         if best.radius_m < ALONGSIDE_M {
             return None;
         }
