@@ -1,0 +1,121 @@
+//! The evidence that a vessel that lay still has left her circle, gathered from report to report.
+//!
+//! For a place that lies `ν` metres outside a circle with spread `s`, one report says `Huber(ν⁺ / s) − 1.5` against that circle,
+//! 5 at most: no report can alarm alone. It is summed for every circle, never below nothing (E. S. Page, "Continuous
+//! inspection schemes", Biometrika 41, 1954); to it comes how much less likely the circle was than the best to begin with, and the
+//! circle that stands best speaks for her. Places seen while suspicion stands are held back from the fit, so that a drag
+//! does not teach the circle to follow it.
+
+use super::circle::{Beyond, Circles};
+use super::motion::Seen;
+use super::stations::Load;
+use crate::position::Offset;
+
+/// Evidence that calls it: two reports far outside, or four of a slow drag.
+pub(super) const CALLS: f64 = 8.0;
+/// Evidence from which nothing calm is said.
+pub(super) const DOUBT: f64 = 4.0;
+/// Places held back at most.
+pub(super) const MOST_HELD: usize = 24;
+/// Reports after which a circle that was less likely, and has nothing against it, is believed; if she lies still on it.
+const BELIEVED: usize = 3;
+/// Time over which she must lie still, s, and the longest that is looked at: a swing is over in half an hour, a drag
+/// of 1 m/min goes 10 m between the halves of 20 minutes.
+const STILL_S: f64 = 1200.0;
+const LOOKED_AT_S: f64 = 2400.0;
+/// How far apart the means of the two halves may be, m: three spreads of a mean of three fixes, and her sheer.
+const STILL_M: f64 = 6.0;
+
+/// A place held back.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Held {
+    pub(super) seen: Seen,
+    pub(super) beyond: Beyond,
+}
+
+/// Evidence for her having left her circle.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Suspicion {
+    pub(super) sum: f64,
+    held: Vec<Held>,
+    allayed: usize,
+}
+
+/// What a report has done to suspicion.
+#[derive(Clone, Debug)]
+pub(super) enum Mood {
+    /// It stands.
+    Suspected(Beyond),
+    /// There is none: these places, held back, may teach.
+    Calm(Vec<Held>),
+}
+
+impl Suspicion {
+    pub(super) fn clear(&mut self) {
+        *self = Self::default();
+    }
+
+    /// Weighs a report.
+    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, load: Load) -> Option<Mood> {
+        let weighed = circles.weigh(seen.place, load)?;
+        self.sum = weighed.sum;
+        self.allayed = if weighed.against <= 0.0 && weighed.sum < CALLS { self.allayed + 1 } else { 0 };
+        if self.held.len() == MOST_HELD {
+            self.held.remove(1);
+        }
+        self.held.push(Held { seen, beyond: weighed.beyond });
+        if weighed.sum <= 0.0 || (BELIEVED <= self.allayed && self.lies_still()) {
+            circles.acquit();
+            let held = core::mem::take(&mut self.held);
+            self.clear();
+            return Some(Mood::Calm(held));
+        }
+        Some(Mood::Suspected(weighed.beyond))
+    }
+
+    /// Of late she has not gone on.
+    fn lies_still(&self) -> bool {
+        let Some(last) = self.held.last() else {
+            return false;
+        };
+        let from = self.held.partition_point(|held| LOOKED_AT_S < last.seen.at_s - held.seen.at_s);
+        let late = &self.held[from..];
+        let spans = late.first().is_some_and(|first| STILL_S <= last.seen.at_s - first.seen.at_s);
+        let (first, second) = late.split_at(late.len() / 2);
+        spans && middle(first).distance_to(middle(second)).as_metres() < STILL_M
+    }
+
+    /// All places held back, handed out.
+    pub(super) fn release(&mut self) -> Vec<Held> {
+        let held = core::mem::take(&mut self.held);
+        self.clear();
+        held
+    }
+
+    /// Reports since suspicion began.
+    pub(super) fn reports(&self) -> usize {
+        self.held.len()
+    }
+
+    pub(super) fn first(&self) -> Option<&Held> {
+        self.held.first()
+    }
+
+    pub(super) fn last(&self) -> Option<&Held> {
+        self.held.last()
+    }
+
+    /// How far she went from the last report but one to the last, m.
+    pub(super) fn last_step_m(&self) -> Option<f64> {
+        let [.., before, last] = self.held.as_slice() else {
+            return None;
+        };
+        Some(before.seen.place.distance_to(last.seen.place).as_metres())
+    }
+}
+
+fn middle(held: &[Held]) -> Offset {
+    let n = held.len().max(1) as f64;
+    let sum = held.iter().fold(Offset::ORIGIN, |sum, held| sum + held.seen.place);
+    Offset { east_m: sum.east_m / n, north_m: sum.north_m / n }
+}
