@@ -8,6 +8,7 @@ pub(crate) mod gzip;
 pub(crate) mod table;
 pub(crate) mod table_times;
 pub(crate) mod own_boat;
+pub(crate) mod log;
 pub(crate) mod vessels;
 pub(crate) mod truth;
 
