@@ -60,7 +60,8 @@ pub(crate) fn written_in(bytes: &[u8]) -> Written {
     // The heads of real logs run to some twenty lines of remarks; a line of another kind before the first sentence (a
     // torn one, where recording began) is passed over.
     const LOOKED_AT: usize = 200;
-    let mut lines = bytes.split(|&byte| byte == b'\n').map(<[u8]>::trim_ascii).filter(|line| !line.is_empty());
+    let mut lines =
+        bytes.split(|&byte| byte == b'\n').map(<[u8]>::trim_ascii).filter(|line| !line.is_empty());
     let telling = lines.by_ref().take(LOOKED_AT).filter(|line| !line.starts_with(b"#"));
     let mut sentences = telling.filter(|line| looks_like_a_sentence(line));
     if sentences.next().is_some() { Written::Sentences } else { Written::Table }

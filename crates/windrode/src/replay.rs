@@ -71,7 +71,14 @@ struct Running {
 
 impl Running {
     fn new(given: Given) -> Self {
-        Self { watch: Watch::new(given), effects: Vec::new(), call: None, now: None, word: None, changes: Vec::new() }
+        Self {
+            watch: Watch::new(given),
+            effects: Vec::new(),
+            call: None,
+            now: None,
+            word: None,
+            changes: Vec::new(),
+        }
     }
 
     /// The calls that it asked for before an instant.

@@ -89,12 +89,7 @@ struct ScoreView {
 
 impl NightView {
     /// Of a replay, with what must be said beside it.
-    pub(crate) fn of(
-        replayed: &Replayed,
-        judged: Option<&Judged>,
-        notes: &[String],
-        voice: &Voice,
-    ) -> Self {
+    pub(crate) fn of(replayed: &Replayed, judged: Option<&Judged>, notes: &[String], voice: &Voice) -> Self {
         let [from, to] = replayed.span;
         let (alarms, backstops) = (replayed.alarms(), replayed.backstops());
         let [holding, doubtful, dragging, blind, under_way] = replayed.seconds();
@@ -225,7 +220,11 @@ pub(crate) const fn state_code(state: NeighbourState) -> &'static str {
 impl VesselsView {
     /// Of all that were judged, with what must be said beside it.
     pub(crate) fn of(vessels: &[VesselReplayed], notes: &[String]) -> Self {
-        Self { version: 1, vessels: vessels.iter().map(VesselReplayView::from).collect(), notes: notes.to_vec() }
+        Self {
+            version: 1,
+            vessels: vessels.iter().map(VesselReplayView::from).collect(),
+            notes: notes.to_vec(),
+        }
     }
 }
 

@@ -49,7 +49,12 @@ pub(crate) fn night(
             [] => writeln!(out, "{what} did not ring for dragging.")?,
             [one] => writeln!(out, "{what} rang for dragging at {}.", instant(*one))?,
             [first, ..] => {
-                writeln!(out, "{what} rang for dragging {} times, first at {}.", alarms.len(), instant(*first))?;
+                writeln!(
+                    out,
+                    "{what} rang for dragging {} times, first at {}.",
+                    alarms.len(),
+                    instant(*first)
+                )?;
             }
         }
     }
@@ -92,11 +97,7 @@ fn worth(score: &Score, dragged: bool) -> String {
 }
 
 /// The vessels of a recording, each with her words.
-pub(crate) fn vessels(
-    vessels: &[VesselReplayed],
-    notes: &[String],
-    out: &mut impl Write,
-) -> io::Result<()> {
+pub(crate) fn vessels(vessels: &[VesselReplayed], notes: &[String], out: &mut impl Write) -> io::Result<()> {
     for vessel in vessels {
         let called = match &vessel.called {
             Called::Mmsi(mmsi) => format!("{mmsi:09}"),

@@ -79,7 +79,10 @@ impl WatchedVessel {
         let snubber_m = self.snubber.map_or(0.0, |snubber| snubber.length.as_metres());
         let below_m = length.as_metres() - snubber_m;
         if !(0.0 < below_m) {
-            return Err(format!("{} m of rode is not more than the snubber of {snubber_m} m", length.as_metres()));
+            return Err(format!(
+                "{} m of rode is not more than the snubber of {snubber_m} m",
+                length.as_metres()
+            ));
         }
         let mut segments = self.stowed.clone();
         if segments.is_empty() {
@@ -143,7 +146,11 @@ fn of_vessel(source: &Source, file: &VesselFile) -> Result<WatchedVessel, Vec<Pr
             multihull: Some(file.hull.kind == HullKind::Multihull),
         },
         rode_out: None,
-        stowed: file.rodes.first().map(|rode| rode.stretches.iter().map(segment).collect()).unwrap_or_default(),
+        stowed: file
+            .rodes
+            .first()
+            .map(|rode| rode.stretches.iter().map(segment).collect())
+            .unwrap_or_default(),
         snubber: None,
         sounder: file.sounder,
         assumed,
@@ -185,8 +192,10 @@ fn few_lines(file: &Section<'_>) -> Option<WatchedVessel> {
     let windage_m2 = either(file, ["windage_m2", "windage"], |file, key| {
         file.may(key).area(Within::new(0.5, 150.0)).map(Area::as_square_metres)
     });
-    let rode_out = either(file, ["rode_m", "rode"], |file, key| file.may(key).length(Within::new(1.0, 500.0)));
-    let chain_size = either(file, ["chain_mm", "chain"], |file, key| file.may(key).size(Within::new(4.0, 40.0)));
+    let rode_out =
+        either(file, ["rode_m", "rode"], |file, key| file.may(key).length(Within::new(1.0, 500.0)));
+    let chain_size =
+        either(file, ["chain_mm", "chain"], |file, key| file.may(key).size(Within::new(4.0, 40.0)));
     let roller_height = file.may("roller_height_m").length(Within::new(0.1, 6.0));
     let draught = file.may("draught_m").length(Within::new(0.1, 8.0));
     let snubber = snubber(file);
@@ -229,7 +238,8 @@ fn either<T>(
 fn antenna(file: &Section<'_>) -> Option<Antenna> {
     let aft = file.may("antenna_aft_of_bow_m").length(Within::new(0.0, 60.0));
     let starboard = file.may("antenna_to_starboard_m").length(Within::new(-10.0, 10.0));
-    if aft.is_none() && file.has_any(&["antenna_to_starboard_m"]) && !file.has_any(&["antenna_aft_of_bow_m"]) {
+    if aft.is_none() && file.has_any(&["antenna_to_starboard_m"]) && !file.has_any(&["antenna_aft_of_bow_m"])
+    {
         file.refuse("has antenna_to_starboard_m without antenna_aft_of_bow_m (give both, or neither)");
     }
     Some(Antenna { aft_of_roller: aft?, to_starboard: starboard.unwrap_or(Length::ZERO) })
@@ -281,7 +291,10 @@ mod tests {
     fn every_problem_is_told_at_once_with_the_nearest_key() {
         let found = few("antena_aft_of_bow_m = 9\nrode_m = \"long\"\nchain_mm = 9\n").unwrap_err();
         assert_eq!(found.len(), 3, "{found:?}");
-        assert!(found.iter().any(|line| line.contains("the nearest known is \"antenna_aft_of_bow_m\"")), "{found:?}");
+        assert!(
+            found.iter().any(|line| line.contains("the nearest known is \"antenna_aft_of_bow_m\"")),
+            "{found:?}"
+        );
         assert!(found.iter().any(|line| line.contains("chain_mm")), "{found:?}");
     }
 

@@ -172,9 +172,9 @@ fn recorded(
                 .map_err(|problem| vec![format!("{name}: {problem}")])?;
             Ok((own_boat::events(&table), table.notes))
         }
-        Written::Sentences if arguments.segment.is_some() => {
-            Err(vec![format!("--segment: {name} is a log of sentences, which has no segments (leave it out)")])
-        }
+        Written::Sentences if arguments.segment.is_some() => Err(vec![format!(
+            "--segment: {name} is a log of sentences, which has no segments (leave it out)"
+        )]),
         Written::Sentences => {
             let out = FittedOut {
                 sounder: vessel.and_then(|vessel| vessel.sounder),
@@ -203,7 +203,7 @@ fn vessels(path: &Path) -> Result<Vessels, Vec<String>> {
     let name = path.display().to_string();
     let bytes = recording::bytes_of(path).map_err(|problem| vec![problem])?;
     match recording::written_in(&bytes) {
-        Written::Table => vessels::of_table(&table::read(&name, &bytes)?)
+        Written::Table => vessels::of_table(table::read(&name, &bytes)?)
             .map_err(|problem| vec![format!("{name}: {problem}")]),
         Written::Sentences => {
             let log = log::read(&name, &bytes, FittedOut::UNKNOWN).map_err(|problem| vec![problem])?;

@@ -198,8 +198,7 @@ impl Ear {
         let of_sky = matches!(said.report, Report::Gsv(_) | Report::Gsa(_));
         let several = of_sky && SKY_TALKERS.contains(&&talker.0) && self.sources.contains_key("GN");
         let letters = if several { "GN" } else { talker.as_str().trim_end() };
-        let name =
-            said.tag.source.map_or_else(|| letters.to_owned(), |told| format!("{letters} {told}"));
+        let name = said.tag.source.map_or_else(|| letters.to_owned(), |told| format!("{letters} {told}"));
         let source = self.source(name);
         let now = self.clock.now;
         let Report::Ais(fragment) = said.report else {

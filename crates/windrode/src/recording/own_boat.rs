@@ -22,7 +22,7 @@ const SOUNDER: Source = Source(3);
 /// (common practice, no source).
 const HEADING_SPREAD: Angle = Angle::degrees(3.0);
 
-/// The lines of one part of a table.
+/// The lines of one part of a table, in order of time.
 ///
 /// # Errors
 /// One problem: the part is not in the table, or the table holds several and none was named.
@@ -41,18 +41,20 @@ pub(crate) fn part(table: &mut Table, wanted: Option<&str>) -> Result<(), String
     match wanted {
         Some(wanted) if names.iter().any(|name| name == wanted) => {
             table.rows.retain(|row| name_of(row).as_deref() == Some(wanted));
+            table.put_in_order();
             Ok(())
         }
         Some(wanted) if names.is_empty() => {
             Err(format!("--segment: {wanted} is not there: the table has neither segments nor identities"))
         }
         Some(wanted) => Err(format!("--segment: {wanted} is no {what} of it (it has {})", listed(&names))),
-        None if 1 < names.len() => Err(format!(
-            "it holds {} under {what} (name one by --segment: {})",
-            names.len(),
-            listed(&names)
-        )),
-        None => Ok(()),
+        None if 1 < names.len() => {
+            Err(format!("it holds {} under {what} (name one by --segment: {})", names.len(), listed(&names)))
+        }
+        None => {
+            table.put_in_order();
+            Ok(())
+        }
     }
 }
 
@@ -115,7 +117,9 @@ mod tests {
 
     #[test]
     fn a_line_is_told_instrument_by_instrument_and_the_fix_last() {
-        let table = read("t_utc,lat,lon,heading,sog_kn,cog,wind_kn,wind_from_deg,depth_m\n1,2,3,4,0.5,6,7,8,9\n2,,,,,,,,\n");
+        let table = read(
+            "t_utc,lat,lon,heading,sog_kn,cog,wind_kn,wind_from_deg,depth_m\n1,2,3,4,0.5,6,7,8,9\n2,,,,,,,,\n",
+        );
         let events = events(&table);
         let sources: Vec<u16> = events
             .iter()
@@ -125,10 +129,7 @@ mod tests {
             })
             .collect();
         assert_eq!(sources, [1, 2, 3, 0, 0]);
-        assert!(matches!(
-            events.last(),
-            Some((_, Event::Observed(Observation { seen: Seen::Fix(_), .. })))
-        ));
+        assert!(matches!(events.last(), Some((_, Event::Observed(Observation { seen: Seen::Fix(_), .. })))));
     }
 
     #[test]

@@ -12,6 +12,8 @@
 
 mod fields;
 
+use std::collections::BTreeMap;
+
 use jiff::Timestamp;
 use windrode_domain::environment::wind::Wind;
 use windrode_domain::position::Position;
@@ -26,21 +28,13 @@ const MOST_PROBLEMS: usize = 50;
 /// What the three columns that must be there are called: the instant, and the place.
 const WANTED: [&str; 3] = ["t_utc", "lat", "lon"];
 /// Columns that may be there.
-const OTHERS: [&str; 8] = [
-    "heading",
-    "sog_kn",
-    "cog",
-    "wind_kn",
-    "wind_from_deg",
-    "depth_m",
-    "segment",
-    "mmsi",
-];
+const OTHERS: [&str; 8] =
+    ["heading", "sog_kn", "cog", "wind_kn", "wind_from_deg", "depth_m", "segment", "mmsi"];
 
 /// A table as it was written.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Table {
-    /// Its lines, in order of time.
+    /// Its lines, as they stand.
     pub(crate) rows: Vec<Row>,
     /// The columns it has, of those that are read.
     pub(crate) columns: Vec<&'static str>,
@@ -85,11 +79,7 @@ pub(crate) fn read(name: &str, bytes: &[u8]) -> Result<Table, Vec<String>> {
 ///
 /// # Errors
 /// As [`read`].
-pub(crate) fn read_with(
-    name: &str,
-    bytes: &[u8],
-    wanted: [&'static str; 3],
-) -> Result<Table, Vec<String>> {
+pub(crate) fn read_with(name: &str, bytes: &[u8], wanted: [&'static str; 3]) -> Result<Table, Vec<String>> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     let text = std::str::from_utf8(bytes).map_err(|error| {
         let line = 1 + bytes.iter().take(error.valid_up_to()).filter(|&&byte| byte == b'\n').count();
@@ -129,17 +119,26 @@ pub(crate) fn read_with(
         return Err(reading.told());
     }
     table.speed_step = Speed::knots(10_f64.powi(-decimals));
-    put_in_order(&mut table);
     Ok(table)
 }
 
-/// Lines stand in the file as a recorder wrote them, vessel after vessel perhaps; time has one order.
-fn put_in_order(table: &mut Table) {
-    let out_of_order = table.rows.windows(2).filter(|pair| matches!(pair, [a, b] if b.at < a.at)).count();
-    if 0 < out_of_order {
-        table.rows.sort_by_key(|row| row.at);
-        let many = if out_of_order == 1 { "line tells an earlier time" } else { "lines tell an earlier time" };
-        table.notes.push(format!("{out_of_order} {many} than the one above: all were put in order of time"));
+impl Table {
+    /// Puts the lines in order of time, and notes how many of them tell an earlier time than the one above of the same
+    /// vessel: a recorder may write one vessel after the other, but each goes on.
+    pub(crate) fn put_in_order(&mut self) {
+        let mut latest: BTreeMap<(Option<&str>, Option<u32>), Timestamp> = BTreeMap::new();
+        let mut back = 0_usize;
+        for row in &self.rows {
+            let last = latest.entry((row.segment.as_deref(), row.mmsi)).or_insert(row.at);
+            back += usize::from(row.at < *last);
+            *last = row.at.max(*last);
+        }
+        self.rows.sort_by_key(|row| row.at);
+        if 0 < back {
+            self.notes.push(format!(
+                "lines that tell an earlier time than one above and were put in order: {back}"
+            ));
+        }
     }
 }
 
@@ -173,7 +172,8 @@ impl Reading<'_> {
         match cell.text.parse::<f64>() {
             Ok(value) if (low..=high).contains(&value) => Some(value),
             Ok(value) if value.is_finite() => {
-                let text = format!("{} is not between {low} and {high} (mend it, or leave it empty)", cell.shown());
+                let text =
+                    format!("{} is not between {low} and {high} (mend it, or leave it empty)", cell.shown());
                 self.refuse(line, cell.column, field, &text);
                 None
             }
@@ -216,7 +216,12 @@ impl Header {
     }
 
     fn columns(&self) -> Vec<&'static str> {
-        self.names.iter().zip(&self.places).filter(|(_, place)| place.is_some()).map(|(&name, _)| name).collect()
+        self.names
+            .iter()
+            .zip(&self.places)
+            .filter(|(_, place)| place.is_some())
+            .map(|(&name, _)| name)
+            .collect()
     }
 
     fn row(
@@ -289,7 +294,12 @@ fn identity(reading: &mut Reading<'_>, line: usize, cell: Cell<'_>) -> Option<u3
     let whole = cell.text.strip_suffix(".0").unwrap_or(cell.text);
     let number = whole.parse::<u32>().ok().filter(|&mmsi| mmsi <= 999_999_999);
     if number.is_none() {
-        reading.refuse(line, cell.column, "mmsi", &format!("{} is not a number of nine digits", cell.shown()));
+        reading.refuse(
+            line,
+            cell.column,
+            "mmsi",
+            &format!("{} is not a number of nine digits", cell.shown()),
+        );
     }
     number
 }

@@ -10,7 +10,8 @@ const NANOSECONDS: u32 = 1_000_000_000;
 
 /// Reads an instant; `None` if it is none.
 pub(crate) fn instant(text: &str) -> Option<Timestamp> {
-    if text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b'-' | b'+')) && !is_date(text) {
+    if text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b'-' | b'+')) && !is_date(text)
+    {
         return since_1970(text);
     }
     let joined = text.replacen(' ', "T", 1);
@@ -71,7 +72,18 @@ mod tests {
 
     #[test]
     fn what_is_no_instant_is_none() {
-        for text in ["", "2014-08-14", "yesterday", "21:09", "2014-13-01T00:00:00", "1e9", "99999999999999", "1.2.3", "-", "."] {
+        for text in [
+            "",
+            "2014-08-14",
+            "yesterday",
+            "21:09",
+            "2014-13-01T00:00:00",
+            "1e9",
+            "99999999999999",
+            "1.2.3",
+            "-",
+            ".",
+        ] {
             assert_eq!(instant(text), None, "{text}");
         }
     }

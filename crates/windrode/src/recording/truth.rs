@@ -6,7 +6,7 @@
 use jiff::Timestamp;
 use windrode_domain::position::Position;
 
-use super::table::{self, Table};
+use super::table;
 
 /// Metres that an anchor may go without being said to drag.
 pub(crate) const DRAG_BEGINS_M: f64 = 3.0;
@@ -24,8 +24,9 @@ impl AnchorTruth {
     /// # Errors
     /// Every problem at once.
     pub(crate) fn read(name: &str, bytes: &[u8]) -> Result<Self, Vec<String>> {
-        let Table { rows, .. } = table::read_with(name, bytes, ["t_utc", "anchor_lat", "anchor_lon"])?;
-        let lay: Vec<_> = rows.iter().filter_map(|row| Some((row.at, row.place?))).collect();
+        let mut table = table::read_with(name, bytes, ["t_utc", "anchor_lat", "anchor_lon"])?;
+        table.put_in_order();
+        let lay: Vec<_> = table.rows.iter().filter_map(|row| Some((row.at, row.place?))).collect();
         if lay.is_empty() {
             return Err(vec![format!("{name}: no line says where the anchor lay")]);
         }

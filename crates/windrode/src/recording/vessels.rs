@@ -40,7 +40,8 @@ pub(crate) fn of_log(reports: Vec<(Timestamp, NeighbourReport)>, notes: Vec<Stri
 ///
 /// # Errors
 /// One problem: nothing in it names a vessel.
-pub(crate) fn of_table(table: &Table) -> Result<Vessels, String> {
+pub(crate) fn of_table(mut table: Table) -> Result<Vessels, String> {
+    table.put_in_order();
     let mut numbers: BTreeMap<Called, u32> = BTreeMap::new();
     let mut reports = Vec::new();
     let (mut nameless, mut placeless) = (0_usize, 0_usize);
@@ -65,7 +66,7 @@ pub(crate) fn of_table(table: &Table) -> Result<Vessels, String> {
     if numbers.is_empty() {
         return Err("no line has a segment or an mmsi: nothing tells one vessel from another".to_owned());
     }
-    let mut notes = table.notes.clone();
+    let mut notes = table.notes;
     for (count, what) in [(nameless, "name no vessel"), (placeless, "tell no place")] {
         if 0 < count {
             notes.push(format!("lines that {what} and were left out: {count}"));
@@ -102,8 +103,9 @@ mod tests {
 
     #[test]
     fn vessels_are_told_apart_by_segment_before_identity() {
-        let text = "t_utc,lat,lon,segment,mmsi\n1,2,3,a,5\n2,2,3,b,5\n3,2,3,a,5\n4,2,3,,7\n5,2,3,,\n6,,,a,5\n";
-        let vessels = of_table(&table::read("x", text.as_bytes()).unwrap()).unwrap();
+        let text =
+            "t_utc,lat,lon,segment,mmsi\n1,2,3,a,5\n2,2,3,b,5\n3,2,3,a,5\n4,2,3,,7\n5,2,3,,\n6,,,a,5\n";
+        let vessels = of_table(table::read("x", text.as_bytes()).unwrap()).unwrap();
         let whose: Vec<&Called> =
             vessels.reports.iter().map(|(_, report)| &vessels.called[&report.mmsi]).collect();
         let segment = |name: &str| Called::Segment(name.to_owned());
@@ -115,6 +117,6 @@ mod tests {
                 "lines that tell no place and were left out: 1"
             ]
         );
-        assert!(of_table(&table::read("x", b"t_utc,lat,lon\n1,2,3\n").unwrap()).is_err());
+        assert!(of_table(table::read("x", b"t_utc,lat,lon\n1,2,3\n").unwrap()).is_err());
     }
 }

@@ -13,7 +13,8 @@ impl Cell<'_> {
     /// The text in quotes, short enough for a line of a message.
     pub(super) fn shown(self) -> String {
         const MOST: usize = 40;
-        let plain: String = self.text.chars().map(|c| if c.is_control() { ' ' } else { c }).take(MOST).collect();
+        let plain: String =
+            self.text.chars().map(|c| if c.is_control() { ' ' } else { c }).take(MOST).collect();
         let more = if MOST < self.text.chars().count() { "…" } else { "" };
         format!("\"{plain}{more}\"")
     }

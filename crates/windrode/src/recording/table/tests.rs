@@ -12,7 +12,8 @@ fn problems(text: &str) -> Vec<String> {
 
 #[test]
 fn columns_are_found_by_name_in_any_order_and_others_are_not_read() {
-    let table = table("class,lon,heading,LAT,t_utc\n\"at anchor, off a quay\",-16.5,142,13.4,2014-08-14T21:09:10\n");
+    let table =
+        table("class,lon,heading,LAT,t_utc\n\"at anchor, off a quay\",-16.5,142,13.4,2014-08-14T21:09:10\n");
     let row = &table.rows[0];
     assert_eq!(row.place, Some(Position::new(13.4, -16.5).unwrap()));
     assert_eq!(row.heading, Some(Bearing::degrees(142.0)));
@@ -60,10 +61,11 @@ fn the_step_of_the_speeds_is_that_of_the_finest() {
 
 #[test]
 fn lines_out_of_order_are_put_in_order_and_told() {
-    let table = table("t_utc,lat,lon\n10,1,2\n5,1,2\n7,1,2\n");
+    let mut table = table("t_utc,lat,lon,segment\n10,1,2,a\n5,1,2,a\n7,1,2,a\n1,1,2,b\n");
+    table.put_in_order();
     let seconds: Vec<i64> = table.rows.iter().map(|row| row.at.as_second()).collect();
-    assert_eq!(seconds, [5, 7, 10]);
-    assert_eq!(table.notes, ["1 line tells an earlier time than the one above: all were put in order of time"]);
+    assert_eq!(seconds, [1, 5, 7, 10]);
+    assert_eq!(table.notes, ["lines that tell an earlier time than one above and were put in order: 2"]);
 }
 
 #[test]
@@ -75,7 +77,8 @@ fn a_last_line_torn_off_is_left_out_and_told() {
 
 #[test]
 fn every_problem_is_told_at_once_where_it_stands() {
-    let found = problems("t_utc,lat,lon,depth_m\nnoon,1,2,3\n1,95,2,3\n2,1,2,deep\n3,1,2\n4,1,,2\n5,1,2,nan\n");
+    let found =
+        problems("t_utc,lat,lon,depth_m\nnoon,1,2,3\n1,95,2,3\n2,1,2,deep\n3,1,2\n4,1,,2\n5,1,2,nan\n");
     assert_eq!(
         found,
         [
@@ -93,7 +96,10 @@ fn every_problem_is_told_at_once_where_it_stands() {
 fn a_missing_column_is_told_with_the_nearest_there() {
     let found = problems("t_utc,latitude,lng\n1,2,3\n");
     assert_eq!(found.len(), 2);
-    assert!(found[0].contains("night.csv:1:1: lat: is missing") && found[0].contains("\"latitude\""), "{found:?}");
+    assert!(
+        found[0].contains("night.csv:1:1: lat: is missing") && found[0].contains("\"latitude\""),
+        "{found:?}"
+    );
 }
 
 #[test]
@@ -105,7 +111,9 @@ fn a_flood_of_problems_is_cut_short_and_says_so() {
 
 #[test]
 fn what_is_no_text_or_has_no_lines_is_refused() {
-    assert!(read("night.csv", b"t_utc,lat,lon\n\xff,1,2\n").unwrap_err()[0].contains("night.csv:2: is not UTF-8"));
+    assert!(
+        read("night.csv", b"t_utc,lat,lon\n\xff,1,2\n").unwrap_err()[0].contains("night.csv:2: is not UTF-8")
+    );
     assert!(problems("t_utc,lat,lon\n")[0].contains("no line below"));
     assert!(problems("# only a remark\n")[0].contains("no line of column names"));
 }
