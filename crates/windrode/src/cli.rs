@@ -8,6 +8,7 @@ mod check;
 mod demo;
 mod explain;
 mod plan;
+mod replay;
 mod rode;
 mod tide;
 mod wind;
@@ -36,6 +37,7 @@ enum Command {
     Tide(tide::Arguments),
     Rode(rode::Arguments),
     Wind(wind::Arguments),
+    Replay(replay::Arguments),
 }
 
 /// How a command ends when it does its work.
@@ -117,6 +119,7 @@ fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
         Command::Tide(arguments) => tide::run(&arguments, out),
         Command::Rode(arguments) => rode::run(&arguments, out),
         Command::Wind(arguments) => wind::run(&arguments, out),
+        Command::Replay(arguments) => replay::run(&arguments, out),
     }
 }
 

@@ -20,7 +20,7 @@ pub(super) fn boat(vessel: &VesselFile, stay: &StayFile, problems: &mut Vec<Prob
     made.map(|windage| vessel.boat(windage))
 }
 
-fn windage_of(vessel: &VesselFile) -> Option<Windage> {
+pub(super) fn windage_of(vessel: &VesselFile) -> Option<Windage> {
     let told = vessel.windage;
     let assumed = windage::assumed(vessel.hull.kind, vessel.hull.length_overall)?;
     let beam_ratio = told.beam_ratio.unwrap_or(assumed.beam_ratio);

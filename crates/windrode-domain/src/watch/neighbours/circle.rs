@@ -13,12 +13,12 @@
 //!         wind unknown                  ν / (σ + 0.12 R), Huber at 1.5
 //!         slack                         no information but to be inside: ν / R
 //! t = lateral part of b − A to the lee  t / (s R), s the spread of the lee, Huber at 2
-//! cost = Σ w (½ of the squares above) + ½ ((R − R_k) / 0.22 R_k)² + min(hours / 2, 6) ln R
+//! cost = Σ w (½ of the squares above) + ½ ((R − R_k) / 0.22 R_k)² + min(hours / 6, 6) ln R
 //! ```
 //!
 //! The last term is how improbable it is that a vessel swinging at radius `R` was seen in one spot for so long, and stands only while
-//! the wind is unknown: she has a new direction to lie in every couple of hours, and six of them are believed. It is what
-//! makes a night alongside a radius of a few metres. Each best fit is by steps of Gauss and Newton from the last one, and gives the covariance of
+//! the wind is unknown: she has a new direction to lie in about every six hours (a turn of the tide), and six of them are believed. It is what
+//! makes a day alongside a radius of a few metres. Each best fit is by steps of Gauss and Newton from the last one, and gives the covariance of
 //! (A, R), so that the edge in a direction she has never lain in is known as badly as it is.
 //!
 //! Left out: the change of reach with load, within σ above the load that draws the chain straight (0.6 to 0.9 m for twice the
@@ -40,13 +40,26 @@ const EDGE_SHARE: f64 = 0.02;
 /// What an unknown load adds to it: a ship's reach is seen to change by a tenth and more from hour to hour (recorded off Aveiro:
 /// 68 to 94 m within a day on one anchor).
 const UNKNOWN_LOAD_SHARE: f64 = 0.05;
+/// What a slack rode adds: she surges and overshoots when it comes up, and lies to a bend in her chain between.
+const SLACK_SHARE: f64 = 0.12;
+/// Most that any of these shares come to, m: how far a chain's reach gives is a matter of its depth, not of its length.
+const MOST_GIVE_M: f64 = 12.0;
+/// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in the wind
+/// set her off the same way for hours. A choice.
+const LEES_BELIEVED: f64 = 3.0;
 /// Time in which a vessel at anchor finds a new direction to lie in, h, and the most such directions that are believed:
 /// enough to tell 5 m from 22 (e^(6 ln 4.4) is beyond [`POSSIBLE`]), not enough to tell a boat that sheers on 40 m in a
 /// steady wind from one that swings on 14. Choices.
-const TURNS_H: f64 = 2.0;
+const TURNS_H: f64 = 6.0;
 const MOST_TURNS: f64 = 6.0;
-/// Taken off the evidence of every report: one and a half spreads outside is neither here nor there.
-const ALLOWANCE: f64 = 1.1;
+/// Difference of cost up to which a circle is thought possible: a hundredth as likely as the best.
+const POSSIBLE: f64 = 4.6;
+/// Radius beyond which a circle is rarer the wider it is, m, and the spread of that in its logarithm: most of those that
+/// lie at anchor are yachts and coasters. A choice.
+const USUAL_M: f64 = 60.0;
+const USUAL_SPREAD: f64 = 0.8;
+/// Taken off the evidence of every report: a little outside is neither here nor there.
+const ALLOWANCE: f64 = 1.5;
 /// Most that one report can say.
 const LOUDEST: f64 = 5.0;
 
@@ -114,12 +127,14 @@ impl Circles {
         }
         let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
         let dwelt = if unknown { (stations.span_s() / 3600.0 / TURNS_H).min(MOST_TURNS) } else { 0.0 };
+        let told = stations.all().iter().filter(|station| station.lee.is_some());
+        let lees = (LEES_BELIEVED / told.map(|station| f64::from(station.weight)).sum::<f64>().max(0.1)).min(1.0);
         for guess in &mut self.guesses {
             for _ in 0..if begins { FIRST_STEPS } else { NEXT_STEPS } {
-                guess.improve(stations.all(), middle);
+                guess.improve(stations.all(), middle, lees);
             }
             guess.shown_m = guess.strays_m(stations.all());
-            guess.cost = guess.cost_of(stations.all(), middle) + dwelt * guess.radius_m.ln();
+            guess.cost = guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
         }
     }
 
@@ -144,13 +159,13 @@ impl Circles {
         self.guesses.iter().min_by(|a, b| a.cost.total_cmp(&b.cost))
     }
 
-    /// Weighs a place against every guess. Returns the evidence against the one that stands best, what that one says of the
-    /// place, and whether it has nothing against it.
+    /// Weighs a place against every guess. Returns the evidence against the one that stands best, and what the likeliest says of
+    /// the place.
     pub(super) fn weigh(&mut self, place: Offset, load: Load) -> Option<Weighed> {
-        let least = self.best()?.cost;
+        let best = self.best()?;
+        let (least, beyond) = (best.cost, best.beyond(place, load));
         let weighed = self.guesses.iter_mut().map(|guess| {
-            let beyond = guess.beyond(place, load);
-            let says = (beyond.cost() - ALLOWANCE).min(LOUDEST);
+            let says = (guess.beyond(place, load).cost() - ALLOWANCE).min(LOUDEST);
             guess.against = (guess.against + says).max(0.0);
             Weighed { sum: guess.cost - least + guess.against, against: guess.against, beyond }
         });
@@ -164,14 +179,17 @@ impl Circles {
         }
     }
 
-    /// What the guess that explains a place best says of it.
+    /// What the likeliest says of a place.
     pub(super) fn beyond(&self, place: Offset, load: Load) -> Option<(&Circle, Beyond)> {
+        self.best().map(|best| (best, best.beyond(place, load)))
+    }
+
+    /// The least and the greatest radius that are possible, m.
+    pub(super) fn radii_m(&self) -> Option<(f64, f64)> {
         let least = self.best()?.cost;
-        let says = self.guesses.iter().map(|guess| {
-            let beyond = guess.beyond(place, load);
-            (guess, beyond, guess.cost - least + guess.against + beyond.cost())
-        });
-        says.min_by(|a, b| a.2.total_cmp(&b.2)).map(|(guess, beyond, _)| (guess, beyond))
+        let possible = self.guesses.iter().filter(|guess| guess.cost - least < POSSIBLE);
+        let begin = (f64::MAX, 0.0_f64);
+        Some(possible.fold(begin, |(low, high), guess| (low.min(guess.radius_m), high.max(guess.radius_m))))
     }
 }
 
@@ -182,7 +200,7 @@ pub(super) struct Weighed {
     pub(super) sum: f64,
     /// The former alone.
     pub(super) against: f64,
-    /// What it says of the place.
+    /// What the circle that was likeliest before says of the place.
     pub(super) beyond: Beyond,
 }
 
@@ -222,12 +240,16 @@ impl Circle {
 
     /// Spread of the edge: the least that is assumed, or what she has shown.
     fn edge_m(&self, load: Load) -> f64 {
-        let share = if load == Load::Straight { 0.0 } else { UNKNOWN_LOAD_SHARE };
-        edge_m(self.radius_m).max(self.shown_m).hypot(share * self.radius_m)
+        let share = match load {
+            Load::Straight => 0.0,
+            Load::Unknown => UNKNOWN_LOAD_SHARE,
+            Load::Slack => SLACK_SHARE,
+        };
+        edge_m(self.radius_m).max(self.shown_m).hypot((share * self.radius_m).min(0.6 * MOST_GIVE_M))
     }
 
     /// One step of Gauss and Newton, iteratively reweighted.
-    fn improve(&mut self, stations: &[Station], middle: Offset) {
+    fn improve(&mut self, stations: &[Station], middle: Offset, lees: f64) {
         let prior = (RUNG_SPREAD * self.rung_m).powi(-2);
         // The anchor is within about a radius of where she lay.
         let near = self.rung_m.powi(-2);
@@ -246,7 +268,7 @@ impl Circle {
                 let (e, n) = (f64::from(lee.east), f64::from(lee.north));
                 let across_m = from_anchor.east_m * n - from_anchor.north_m * e;
                 let spread_m = (f64::from(lee.spread) * self.radius_m).max(EDGE_M);
-                let w = weight * huber_share(across_m / spread_m, 2.0) / (spread_m * spread_m);
+                let w = lees * weight * huber_share(across_m / spread_m, 2.0) / (spread_m * spread_m);
                 gather(&mut normal, &mut right, [n, -e, 0.0], w, across_m);
             }
         }
@@ -262,10 +284,11 @@ impl Circle {
         self.covariance = covariance;
     }
 
-    fn cost_of(&self, stations: &[Station], middle: Offset) -> f64 {
+    fn cost_of(&self, stations: &[Station], middle: Offset, lees: f64) -> f64 {
         let away = (middle - self.centre).length().as_metres();
         let rung = (self.radius_m - self.rung_m) / (RUNG_SPREAD * self.rung_m);
-        let mut sum = 0.5 * (rung * rung + (away / self.rung_m).powi(2));
+        let rare = (self.radius_m / USUAL_M).ln().max(0.0) / USUAL_SPREAD;
+        let mut sum = 0.5 * (rung * rung + rare * rare + (away / self.rung_m).powi(2));
         for station in stations {
             let from_anchor = station.place() - self.centre;
             let beyond_m = from_anchor.length().as_metres() - self.radius_m;
@@ -278,7 +301,7 @@ impl Circle {
                 let spread_m = (f64::from(lee.spread) * self.radius_m).max(EDGE_M);
                 // On the weather side of her anchor she is as far out as can be.
                 let off_m = if ahead_m < 0.0 { from_anchor.length().as_metres() } else { across_m };
-                cost += huber_cost(off_m / spread_m, 2.0);
+                cost += lees * huber_cost(off_m / spread_m, 2.0);
             }
             sum += f64::from(station.weight) * cost;
         }
@@ -305,7 +328,7 @@ impl Circle {
 const BEND_M: f64 = 30.0;
 
 fn edge_m(radius_m: f64) -> f64 {
-    EDGE_M.hypot(EDGE_SHARE * radius_m)
+    EDGE_M.hypot((EDGE_SHARE * radius_m).min(0.3 * MOST_GIVE_M))
 }
 
 /// One standard deviation of a place against the circle's edge, and where the square gives way to the straight line.
@@ -316,7 +339,7 @@ fn radial_spread(beyond_m: f64, radius_m: f64, load: Load) -> (f64, f64) {
     }
     match load {
         Load::Straight => (1.5 * edge_m, 1.5),
-        Load::Unknown => (edge_m + 0.12 * radius_m, 1.5),
+        Load::Unknown => (edge_m + (0.12 * radius_m).min(MOST_GIVE_M), 1.5),
         Load::Slack => (edge_m + radius_m, 1.5),
     }
 }

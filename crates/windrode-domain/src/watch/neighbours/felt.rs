@@ -20,6 +20,8 @@ const STALE_S: f64 = 900.0;
 /// that lies (40 m of 10 mm chain, 7.5 m² of drag area, friction 0.7; 7.2 m/s by `H = ½ ρ C A V²`), and boats with
 /// more windage reach it earlier.
 pub(super) const STRAIGHT_WIND: Speed = Speed::metres_per_second(6.5);
+/// Mean wind below which nothing draws a chain straight; between the two it may.
+pub(super) const SLACK_WIND: Speed = Speed::metres_per_second(4.5);
 /// Turn of the wind beyond which nobody is judged, degrees: the sheer and wander of a steady wind stay below.
 pub(super) const TURNED_DEG: f64 = 30.0;
 

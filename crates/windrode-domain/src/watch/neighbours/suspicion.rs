@@ -1,6 +1,6 @@
 //! The evidence that a vessel that lay still has left her circle, gathered from report to report.
 //!
-//! For a place that lies `ν` metres outside a circle with spread `s`, one report says `Huber(ν⁺ / s) − 1.1` against that circle,
+//! For a place that lies `ν` metres outside a circle with spread `s`, one report says `Huber(ν⁺ / s) − 1.5` against that circle,
 //! 5 at most: no report can alarm alone. It is summed for every circle, never below nothing (E. S. Page, "Continuous
 //! inspection schemes", Biometrika 41, 1954); to it comes how much less likely the circle was than the best to begin with, and the
 //! circle that stands best speaks for her. Places seen while suspicion stands are held back from the fit, so that a drag
@@ -9,6 +9,7 @@
 use super::circle::{Beyond, Circles};
 use super::motion::Seen;
 use super::stations::Load;
+use crate::position::Offset;
 
 /// Evidence that calls it: two reports far outside, or four of a slow drag.
 pub(super) const CALLS: f64 = 8.0;
@@ -16,8 +17,14 @@ pub(super) const CALLS: f64 = 8.0;
 pub(super) const DOUBT: f64 = 4.0;
 /// Places held back at most.
 pub(super) const MOST_HELD: usize = 24;
-/// Reports after which a circle that was less likely, and has nothing against it, is believed.
+/// Reports after which a circle that was less likely, and has nothing against it, is believed; if she lies still on it.
 const BELIEVED: usize = 3;
+/// Time over which she must lie still, s, and the longest that is looked at: a swing is over in half an hour, a drag
+/// of 1 m/min goes 10 m between the halves of 20 minutes.
+const STILL_S: f64 = 1200.0;
+const LOOKED_AT_S: f64 = 2400.0;
+/// How far apart the means of the two halves may be, m: three spreads of a mean of three fixes, and her sheer.
+const STILL_M: f64 = 6.0;
 
 /// A place held back.
 #[derive(Clone, Copy, Debug)]
@@ -57,13 +64,25 @@ impl Suspicion {
             self.held.remove(1);
         }
         self.held.push(Held { seen, beyond: weighed.beyond });
-        if weighed.sum <= 0.0 || BELIEVED <= self.allayed {
+        if weighed.sum <= 0.0 || (BELIEVED <= self.allayed && self.lies_still()) {
             circles.acquit();
             let held = core::mem::take(&mut self.held);
             self.clear();
             return Some(Mood::Calm(held));
         }
         Some(Mood::Suspected(weighed.beyond))
+    }
+
+    /// Of late she has not gone on.
+    fn lies_still(&self) -> bool {
+        let Some(last) = self.held.last() else {
+            return false;
+        };
+        let from = self.held.partition_point(|held| LOOKED_AT_S < last.seen.at_s - held.seen.at_s);
+        let late = &self.held[from..];
+        let spans = late.first().is_some_and(|first| STILL_S <= last.seen.at_s - first.seen.at_s);
+        let (first, second) = late.split_at(late.len() / 2);
+        spans && middle(first).distance_to(middle(second)).as_metres() < STILL_M
     }
 
     /// All places held back, handed out.
@@ -93,4 +112,10 @@ impl Suspicion {
         };
         Some(before.seen.place.distance_to(last.seen.place).as_metres())
     }
+}
+
+fn middle(held: &[Held]) -> Offset {
+    let n = held.len().max(1) as f64;
+    let sum = held.iter().fold(Offset::ORIGIN, |sum, held| sum + held.seen.place);
+    Offset { east_m: sum.east_m / n, north_m: sum.north_m / n }
 }

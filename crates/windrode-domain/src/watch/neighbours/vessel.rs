@@ -13,7 +13,7 @@ use jiff::Timestamp;
 
 use super::approach::Hull;
 use super::circle::Circles;
-use super::felt::{Felt, LONG_S, STRAIGHT_WIND, TURNED_DEG, seconds};
+use super::felt::{Felt, LONG_S, SLACK_WIND, STRAIGHT_WIND, TURNED_DEG, seconds};
 use super::motion::{Motion, Seen};
 use super::stations::{Lee, Load, Station, Stations};
 use super::suspicion::Suspicion;
@@ -288,6 +288,7 @@ impl Vessel {
         match self.felt.wind {
             None => Load::Unknown,
             Some((speed, _)) if STRAIGHT_WIND <= speed => Load::Straight,
+            Some((speed, _)) if SLACK_WIND <= speed => Load::Unknown,
             Some(_) => Load::Slack,
         }
     }
@@ -301,7 +302,7 @@ impl Vessel {
 
     /// From her anchor to her: away from where she heads, or down the wind where that is strong enough, or between the two.
     fn lee(&self, seen: &Seen) -> Option<Lee> {
-        let straight = self.felt.wind.filter(|(speed, _)| STRAIGHT_WIND <= *speed && !self.has_turned());
+        let straight = self.felt.wind.filter(|(speed, _)| SLACK_WIND <= *speed && !self.has_turned());
         let wind = straight.and_then(|(_, from)| from).map(Bearing::reversed);
         let head = seen.heading.map(Bearing::reversed);
         let (way, spread) = match (wind, head) {

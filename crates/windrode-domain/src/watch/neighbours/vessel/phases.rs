@@ -23,12 +23,14 @@ const LEFT_M: f64 = 30.0;
 const WHILE_S: f64 = 240.0;
 /// Learning after which her circle judges, s.
 const JUDGED_FROM_S: f64 = 2400.0;
-/// Least that an anchor goes before it is called, m: two and a half spreads of a small circle's edge.
-const LEAST_DRAG_M: f64 = 6.0;
+/// Least that an anchor goes before it is called, m: three spreads of a small circle's edge.
+const LEAST_DRAG_M: f64 = 8.0;
 /// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
 const LEAST_DRAG_SHARE: f64 = 0.12;
 /// The same where the load is not known.
 const LEAST_DRAG_UNKNOWN_SHARE: f64 = 0.2;
+/// The most of both, m.
+const MOST_LEAST_DRAG_M: f64 = 20.0;
 /// Radius below which she lies alongside or between piles, m.
 pub(super) const ALONGSIDE_M: f64 = 12.0;
 /// How far a vessel alongside must have gone, m: fixes beside walls and cranes stray by 8 to 18 m (99 in 100 of those recorded
@@ -177,7 +179,7 @@ impl Vessel {
         if CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres {
             self.judge_outside(seen);
         } else if self.stands_outside(seen) {
-            self.relearn();
+            self.relearn(beyond.metres < enough_m);
         }
     }
 
@@ -185,7 +187,7 @@ impl Vessel {
     fn least_drag_m(&self) -> f64 {
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         let share = if self.load() == Load::Straight { LEAST_DRAG_SHARE } else { LEAST_DRAG_UNKNOWN_SHARE };
-        if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max(share * radius_m) }
+        if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max((share * radius_m).min(MOST_LEAST_DRAG_M)) }
     }
 
     /// Outside for an hour without being called: she lies to a longer rode, or her circle was learned wrong.
@@ -193,8 +195,15 @@ impl Vessel {
         self.suspicion.first().is_some_and(|first| 3600.0 < seen.at_s - first.seen.at_s)
     }
 
-    fn relearn(&mut self) {
+    fn relearn(&mut self, little: bool) {
         let held = self.suspicion.release();
+        self.circles.acquit();
+        if little {
+            for held in held {
+                self.learn(&held.seen);
+            }
+            return;
+        }
         self.forget_circle();
         if let Some(first) = held.first() {
             self.stopped_s = first.seen.at_s - BRINGING_UP_S;

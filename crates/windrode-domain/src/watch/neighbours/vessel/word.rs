@@ -9,7 +9,7 @@ use crate::units::{Angle, Length, Speed};
 use crate::watch::event::NeighbourStatus;
 use crate::watch::neighbours::approach::{Hull, Mover, nearest};
 use crate::watch::neighbours::circle::Beyond;
-use crate::watch::neighbours::felt::{STRAIGHT_WIND, seconds};
+use crate::watch::neighbours::felt::{SLACK_WIND, seconds};
 use crate::watch::neighbours::stations::Load;
 use crate::watch::neighbours::suspicion::{CALLS, DOUBT};
 use crate::watch::neighbours::{
@@ -25,6 +25,8 @@ const FEWEST: usize = 8;
 const FEWEST_LATELY: usize = 3;
 /// The last hours, s.
 const LATELY_S: f64 = 2.0 * 3600.0;
+/// Ratio up to which two radii are alike.
+const RADII_ALIKE: f64 = 4.0;
 /// Spread of her edge beyond which it is not known, m and share of the radius.
 const EDGE_M: f64 = 8.0;
 const EDGE_SHARE: f64 = 0.15;
@@ -116,6 +118,11 @@ impl Vessel {
             });
         }
         let best = self.circles.best()?;
+        // Nothing tells which way her anchor lies: then only a circle of known size says what a swing is.
+        let (least_m, most_m) = self.circles.radii_m()?;
+        if self.stations.all().last().is_some_and(|last| last.lee.is_none()) && RADII_ALIKE * least_m < most_m {
+            return Some(NeighbourReason::EdgeUnknown { spread: Length::metres((most_m - least_m) / 2.0) });
+        }
         if best.radius_m < ALONGSIDE_M {
             return None;
         }
@@ -132,7 +139,7 @@ impl Vessel {
             return Some(NeighbourReason::Swung { by: Angle::degrees(by_deg.max(TURNED_DEG)) });
         }
         let (speed, _) = self.felt.wind?;
-        (self.load() == Load::Slack).then_some(NeighbourReason::LightWind { speed, needed: STRAIGHT_WIND })
+        (self.load() == Load::Slack).then_some(NeighbourReason::LightWind { speed, needed: SLACK_WIND })
     }
 
     fn lying_reason(&self) -> NeighbourReason {

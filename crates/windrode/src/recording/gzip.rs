@@ -1,0 +1,63 @@
+//! Files packed by gzip (RFC 1952): one member or several in a row, unpacked no further than a limit.
+
+use std::io::Read;
+
+use flate2::read::MultiGzDecoder;
+
+/// Whether the bytes begin as gzip does.
+pub(crate) fn is_packed(bytes: &[u8]) -> bool {
+    bytes.starts_with(&[0x1f, 0x8b])
+}
+
+/// The bytes unpacked.
+///
+/// # Errors
+/// One problem: broken, cut short, or more than `most` bytes when unpacked.
+pub(crate) fn unpacked(bytes: &[u8], most: u64) -> Result<Vec<u8>, String> {
+    let mut plain = Vec::new();
+    let mut decoder = MultiGzDecoder::new(bytes).take(most + 1);
+    decoder
+        .read_to_end(&mut plain)
+        .map_err(|error| format!("is packed by gzip and cannot be unpacked: {error} (fetch it anew)"))?;
+    if most < plain.len() as u64 {
+        return Err(format!("holds more than {most} bytes when unpacked (cut it by days)"));
+    }
+    Ok(plain)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Write;
+
+    use flate2::Compression;
+    use flate2::write::GzEncoder;
+
+    use super::*;
+
+    fn packed(plain: &[u8]) -> Vec<u8> {
+        let mut encoder = GzEncoder::new(Vec::new(), Compression::fast());
+        encoder.write_all(plain).unwrap();
+        encoder.finish().unwrap()
+    }
+
+    #[test]
+    fn what_was_packed_comes_back_and_members_follow_one_another() {
+        let mut twice = packed(b"one\n");
+        twice.extend(packed(b"two\n"));
+        assert!(is_packed(&twice));
+        assert_eq!(unpacked(&twice, 100).unwrap(), b"one\ntwo\n");
+    }
+
+    #[test]
+    fn a_small_file_that_unpacks_without_end_is_refused_at_the_limit() {
+        let bomb = packed(&vec![b'0'; 1_000_000]);
+        assert!(bomb.len() < 10_000);
+        assert!(unpacked(&bomb, 1000).unwrap_err().contains("more than 1000 bytes"));
+    }
+
+    #[test]
+    fn a_file_cut_short_is_refused() {
+        let whole = packed(b"the whole night");
+        assert!(unpacked(&whole[..whole.len() - 6], 100).is_err());
+    }
+}
