@@ -63,6 +63,18 @@ pub struct Tuning {
     pub taut_margin: f64,
     /// What a bow at the edge takes of the uncertainty, as one part in so many, while the rode may lie in a bend.
     pub edge_keeps: f64,
+    /// Without Doppler: share of the most that a second can bring, and most of that.
+    pub unseen_share: f64,
+    /// Most evidence that a second can bring without Doppler, before that share.
+    pub unseen_most_per_s: f64,
+    /// How many times the evidence is asked on a side of the circle that is new, where the rode is not known.
+    pub unknown_asks: f64,
+    /// Walk of the radius over a root hour where the rode is not known, m.
+    pub unknown_walk_m: f64,
+    /// The swing residual without a heading, m.
+    pub blind_swing_m: f64,
+    /// Error of a sample without memory, without a heading, m.
+    pub blind_place_m: f64,
     /// Evidence lost for each metre that the anchor should have gone by a way's first speed.
     pub leak_1_m: f64,
 }
@@ -90,6 +102,12 @@ impl Default for Tuning {
             taut_margin: 1.5,
             leak_1_m: 0.15,
             edge_keeps: 1.5,
+            unseen_share: 0.3,
+            unseen_most_per_s: 1.0,
+            unknown_asks: 3.0,
+            unknown_walk_m: 0.9,
+            blind_swing_m: 1.2,
+            blind_place_m: 0.5,
         }
     }
 }
@@ -242,8 +260,13 @@ impl Bank {
         let lies = look.downwind.map_or(1.0, |way| dot(way, still.along));
         let now = if 0.5 < lies { look.taut / tuning.taut_margin } else { (look.taut / tuning.taut_margin).min(0.5) };
         let slack = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
-        if slack || dot(self.drawn_along, still.along) < SAME_WAY {
+        let round = dot(self.drawn_along, still.along) < SAME_WAY;
+        if slack || round {
             self.drawn = 0.0;
+            self.drawn_along = still.along;
+        }
+        if round {
+            self.at_edge_s = 0.0;
         }
         if self.drawn <= now && !slack {
             self.drawn = now;
@@ -305,6 +328,9 @@ impl Bank {
                 let mut most = tuning.most_per_s[m] * look.seconds;
                 if look.way_ms.is_some() && 60.0 < look.since_burst_s {
                     most += 0.3 * look.seconds * (still.residual_m - 4.0).max(0.0);
+                }
+                if look.way_ms.is_none() {
+                    most = tuning.unseen_share * most.min(tuning.unseen_most_per_s * look.seconds);
                 }
                 let most = most.min(tuning.at_once);
                 let mut gained = ratio.clamp(-2.0 * most, most);
