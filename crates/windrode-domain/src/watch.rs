@@ -21,5 +21,6 @@ pub mod estimate;
 pub mod drag;
 pub mod circle;
 pub mod detector;
+pub mod limit;
 pub mod reason;
 pub mod view;

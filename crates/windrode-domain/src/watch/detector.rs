@@ -431,7 +431,8 @@ impl Detector {
         let settling = if self.settling_s < SETTLING_S { 2.0 } else { 1.0 };
         // Where the rode is not known, a new side of the circle is new ground.
         let unknown = self.gear.line.is_none() && self.best().at_edge_s < 600.0;
-        let asked = settling * if unknown { self.tuning.unknown_asks } else { 1.0 } * self.tuning.rings_at[way];
+        let asked =
+            settling * if unknown { self.tuning.unknown_asks } else { 1.0 } * self.tuning.rings_at[way];
         if let [bank] = self.banks.as_slice() {
             return bank.ways[way].evidence / asked;
         }
@@ -582,8 +583,21 @@ impl Detector {
     #[doc(hidden)]
     pub fn debug(&self) -> [f64; 9] {
         let b = self.best();
-        let m = &b.still.mean; let _ = m; return [m[0], m[1], m[2], b.drawn, self.loads.load_n() / 100.0, self.reach.tautness(self.loads.load_n()), b.since_inside_s.min(999.0) / 10.0, b.at_edge_s / 100.0, b.outward_m];
-        [m[0], m[1], m[2], m[3], m[4], m[5], b.along[0], b.along[1], b.outward_m].map(|x| (x * 10.0).round() / 10.0)
+        let m = &b.still.mean;
+        let _ = m;
+        return [
+            m[0],
+            m[1],
+            m[2],
+            b.drawn,
+            self.loads.load_n() / 100.0,
+            self.reach.tautness(self.loads.load_n()),
+            b.since_inside_s.min(999.0) / 10.0,
+            b.at_edge_s / 100.0,
+            b.outward_m,
+        ];
+        [m[0], m[1], m[2], m[3], m[4], m[5], b.along[0], b.along[1], b.outward_m]
+            .map(|x| (x * 10.0).round() / 10.0)
     }
 }
 // SCRATCH-END

@@ -258,7 +258,11 @@ impl Bank {
     fn taut(&mut self, look: &Look, still: &Radial, tuning: &Tuning) -> f64 {
         let dot = |a: [f64; 2], b: [f64; 2]| a[0] * b[0] + a[1] * b[1];
         let lies = look.downwind.map_or(1.0, |way| dot(way, still.along));
-        let now = if 0.5 < lies { look.taut / tuning.taut_margin } else { (look.taut / tuning.taut_margin).min(0.5) };
+        let now = if 0.5 < lies {
+            look.taut / tuning.taut_margin
+        } else {
+            (look.taut / tuning.taut_margin).min(0.5)
+        };
         let slack = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
         let round = dot(self.drawn_along, still.along) < SAME_WAY;
         if slack || round {
@@ -281,7 +285,9 @@ impl Bank {
         let score = still.residual_m / still.straight_m2.sqrt();
         let deep = if 600.0 < self.at_edge_s { -2.5 } else { -1.5 };
         let came_in = self.outward_m < -look.came_in_m;
-        score < deep || (score < 0.0 && came_in) || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
+        score < deep
+            || (score < 0.0 && came_in)
+            || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
     }
 
     fn mind_slack(&mut self, look: &Look, still: &Radial) {
