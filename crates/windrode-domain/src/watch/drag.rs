@@ -75,6 +75,8 @@ pub struct Tuning {
     pub blind_swing_m: f64,
     /// Error of a sample without memory, without a heading, m.
     pub blind_place_m: f64,
+    /// She comes out with slack in the rode when she is so far inside, m.
+    pub slack_m: f64,
     /// Evidence lost for each metre that the anchor should have gone by a way's first speed.
     pub leak_1_m: f64,
 }
@@ -82,7 +84,7 @@ pub struct Tuning {
 impl Default for Tuning {
     fn default() -> Self {
         Self {
-            rings_at: [13.0; WAYS],
+            rings_at: [14.0, 14.0, 14.0, 13.0, 13.0, 13.0],
             gone_m: 3.0,
             most_per_s: [0.6, 0.6, 0.6, 1.2, 4.0, 4.0],
             speed_spread: 0.7,
@@ -101,7 +103,8 @@ impl Default for Tuning {
             at_once: 13.0,
             taut_margin: 1.5,
             leak_1_m: 0.15,
-            edge_keeps: 1.5,
+            edge_keeps: 1.2,
+            slack_m: 1.0,
             unseen_share: 0.3,
             unseen_most_per_s: 1.0,
             unknown_asks: 3.0,
@@ -241,7 +244,7 @@ impl Bank {
         self.beyond_m = still.residual_m;
         self.beyond_m2 = still.variance_m2;
         let look = &Look { taut: self.taut(look, &still, tuning), ..*look };
-        self.mind_slack(look, &still);
+        self.mind_slack(look, &still, tuning);
         let band_m = look.band_m * (1.0 - look.taut).max((-self.since_inside_s / tuning.band_s).exp());
         let still_m = less(still.residual_m, band_m);
         let inside = self.inside(look, &still);
@@ -263,7 +266,7 @@ impl Bank {
         } else {
             (look.taut / tuning.taut_margin).min(0.5)
         };
-        let slack = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
+        let slack = well_inside(still);
         let round = dot(self.drawn_along, still.along) < SAME_WAY;
         if slack || round {
             self.drawn = 0.0;
@@ -290,13 +293,13 @@ impl Bank {
             || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
     }
 
-    fn mind_slack(&mut self, look: &Look, still: &Radial) {
+    fn mind_slack(&mut self, look: &Look, still: &Radial, tuning: &Tuning) {
         let outward_ms = look.way_ms.map_or(0.0, |way| way[0] * still.along[0] + way[1] * still.along[1]);
-        let coming_out = still.residual_m < 0.0 && 0.08 < outward_ms;
+        let coming_out = still.residual_m < -tuning.slack_m && 0.08 < outward_ms;
         let fade = (-look.seconds / CAME_IN_S).exp();
         let outward_m = look.went[0] * still.along[0] + look.went[1] * still.along[1];
         self.outward_m = self.outward_m * fade + outward_m - look.reached_m;
-        let deep_inside = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
+        let deep_inside = well_inside(still);
         self.since_inside_s =
             if coming_out || deep_inside { 0.0 } else { self.since_inside_s + look.seconds };
         if deep_inside {
@@ -394,6 +397,11 @@ impl Bank {
 const CAME_IN_S: f64 = 300.0;
 /// Cosine of 35°: what she sheers to a side. Further round, the chain has swept the ground and may lie in a bend.
 const SAME_WAY: f64 = 0.82;
+
+/// Nearer than the reach by metres, and by more than errors explain.
+fn well_inside(still: &Radial) -> bool {
+    still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt()
+}
 
 fn learn(filter: &mut Filter, radial: &Radial, residual_m: f64, look: &Look, tuning: &Tuning) {
     let score = residual_m / radial.variance_m2.sqrt();
