@@ -29,6 +29,7 @@ pub mod detector;
 mod leaving;
 pub mod guards;
 mod alarm;
+pub mod limit;
 pub mod reason;
 mod judgement;
 pub mod remembered;

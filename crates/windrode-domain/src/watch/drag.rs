@@ -63,6 +63,20 @@ pub struct Tuning {
     pub taut_margin: f64,
     /// What a bow at the edge takes of the uncertainty, as one part in so many, while the rode may lie in a bend.
     pub edge_keeps: f64,
+    /// Without Doppler: share of the most that a second can bring, and most of that.
+    pub unseen_share: f64,
+    /// Most evidence that a second can bring without Doppler, before that share.
+    pub unseen_most_per_s: f64,
+    /// How many times the evidence is asked on a side of the circle that is new, where the rode is not known.
+    pub unknown_asks: f64,
+    /// Walk of the radius over a root hour where the rode is not known, m.
+    pub unknown_walk_m: f64,
+    /// The swing residual without a heading, m.
+    pub blind_swing_m: f64,
+    /// Error of a sample without memory, without a heading, m.
+    pub blind_place_m: f64,
+    /// She comes out with slack in the rode when she is so far inside, m.
+    pub slack_m: f64,
     /// Evidence lost for each metre that the anchor should have gone by a way's first speed.
     pub leak_1_m: f64,
 }
@@ -70,7 +84,7 @@ pub struct Tuning {
 impl Default for Tuning {
     fn default() -> Self {
         Self {
-            rings_at: [13.0; WAYS],
+            rings_at: [14.0, 14.0, 14.0, 13.0, 13.0, 13.0],
             gone_m: 3.0,
             most_per_s: [0.6, 0.6, 0.6, 1.2, 4.0, 4.0],
             speed_spread: 0.7,
@@ -89,7 +103,14 @@ impl Default for Tuning {
             at_once: 13.0,
             taut_margin: 1.5,
             leak_1_m: 0.15,
-            edge_keeps: 1.5,
+            edge_keeps: 1.2,
+            slack_m: 1.0,
+            unseen_share: 0.3,
+            unseen_most_per_s: 1.0,
+            unknown_asks: 3.0,
+            unknown_walk_m: 0.9,
+            blind_swing_m: 1.2,
+            blind_place_m: 0.5,
         }
     }
 }
@@ -223,7 +244,7 @@ impl Bank {
         self.beyond_m = still.residual_m;
         self.beyond_m2 = still.variance_m2;
         let look = &Look { taut: self.taut(look, &still, tuning), ..*look };
-        self.mind_slack(look, &still);
+        self.mind_slack(look, &still, tuning);
         let band_m = look.band_m * (1.0 - look.taut).max((-self.since_inside_s / tuning.band_s).exp());
         let still_m = less(still.residual_m, band_m);
         let inside = self.inside(look, &still);
@@ -240,10 +261,19 @@ impl Bank {
     fn taut(&mut self, look: &Look, still: &Radial, tuning: &Tuning) -> f64 {
         let dot = |a: [f64; 2], b: [f64; 2]| a[0] * b[0] + a[1] * b[1];
         let lies = look.downwind.map_or(1.0, |way| dot(way, still.along));
-        let now = if 0.5 < lies { look.taut / tuning.taut_margin } else { (look.taut / tuning.taut_margin).min(0.5) };
-        let slack = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
-        if slack || dot(self.drawn_along, still.along) < SAME_WAY {
+        let now = if 0.5 < lies {
+            look.taut / tuning.taut_margin
+        } else {
+            (look.taut / tuning.taut_margin).min(0.5)
+        };
+        let slack = well_inside(still);
+        let round = dot(self.drawn_along, still.along) < SAME_WAY;
+        if slack || round {
             self.drawn = 0.0;
+            self.drawn_along = still.along;
+        }
+        if round {
+            self.at_edge_s = 0.0;
         }
         if self.drawn <= now && !slack {
             self.drawn = now;
@@ -258,16 +288,18 @@ impl Bank {
         let score = still.residual_m / still.straight_m2.sqrt();
         let deep = if 600.0 < self.at_edge_s { -2.5 } else { -1.5 };
         let came_in = self.outward_m < -look.came_in_m;
-        score < deep || (score < 0.0 && came_in) || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
+        score < deep
+            || (score < 0.0 && came_in)
+            || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
     }
 
-    fn mind_slack(&mut self, look: &Look, still: &Radial) {
+    fn mind_slack(&mut self, look: &Look, still: &Radial, tuning: &Tuning) {
         let outward_ms = look.way_ms.map_or(0.0, |way| way[0] * still.along[0] + way[1] * still.along[1]);
-        let coming_out = still.residual_m < 0.0 && 0.08 < outward_ms;
+        let coming_out = still.residual_m < -tuning.slack_m && 0.08 < outward_ms;
         let fade = (-look.seconds / CAME_IN_S).exp();
         let outward_m = look.went[0] * still.along[0] + look.went[1] * still.along[1];
         self.outward_m = self.outward_m * fade + outward_m - look.reached_m;
-        let deep_inside = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
+        let deep_inside = well_inside(still);
         self.since_inside_s =
             if coming_out || deep_inside { 0.0 } else { self.since_inside_s + look.seconds };
         if deep_inside {
@@ -305,6 +337,9 @@ impl Bank {
                 let mut most = tuning.most_per_s[m] * look.seconds;
                 if look.way_ms.is_some() && 60.0 < look.since_burst_s {
                     most += 0.3 * look.seconds * (still.residual_m - 4.0).max(0.0);
+                }
+                if look.way_ms.is_none() {
+                    most = tuning.unseen_share * most.min(tuning.unseen_most_per_s * look.seconds);
                 }
                 let most = most.min(tuning.at_once);
                 let mut gained = ratio.clamp(-2.0 * most, most);
@@ -362,6 +397,11 @@ impl Bank {
 const CAME_IN_S: f64 = 300.0;
 /// Cosine of 35°: what she sheers to a side. Further round, the chain has swept the ground and may lie in a bend.
 const SAME_WAY: f64 = 0.82;
+
+/// Nearer than the reach by metres, and by more than errors explain.
+fn well_inside(still: &Radial) -> bool {
+    still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt()
+}
 
 fn learn(filter: &mut Filter, radial: &Radial, residual_m: f64, look: &Look, tuning: &Tuning) {
     let score = residual_m / radial.variance_m2.sqrt();
