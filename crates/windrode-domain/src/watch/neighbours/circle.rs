@@ -46,7 +46,7 @@ const SLACK_SHARE: f64 = 0.12;
 const MOST_GIVE_M: f64 = 12.0;
 /// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in the wind
 /// set her off the same way for hours. A choice.
-const LEES_BELIEVED: f64 = 3.0;
+const LEES_BELIEVED: f64 = 2.0;
 /// Time in which a vessel at anchor finds a new direction to lie in, h, and the most such directions that are believed:
 /// enough to tell 5 m from 22 (e^(6 ln 4.4) is beyond [`POSSIBLE`]), not enough to tell a boat that sheers on 40 m in a
 /// steady wind from one that swings on 14. Choices.

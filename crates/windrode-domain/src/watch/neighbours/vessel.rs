@@ -345,8 +345,8 @@ const REPEATED_S: f64 = 1.0;
 /// sheers 30° to either side wander 17°.
 const HEAD_TURNED_DEG: f64 = 45.0;
 /// Spread of the lee by her heading: yachts sheer 20 to 40° to either side; rad.
-const LEE_BY_HEAD_RAD: f32 = 0.45;
+const LEE_BY_HEAD_RAD: f32 = 0.50;
 /// Spread of the lee by our own wind, rad.
-const LEE_BY_WIND_RAD: f32 = 0.30;
+const LEE_BY_WIND_RAD: f32 = 0.60;
 /// Spread of the lee by both, rad.
-const LEE_BY_BOTH_RAD: f32 = 0.27;
+const LEE_BY_BOTH_RAD: f32 = 0.45;

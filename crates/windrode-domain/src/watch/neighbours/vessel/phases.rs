@@ -40,6 +40,8 @@ const LEAST_ALONGSIDE_M: f64 = 18.0;
 const FAR_OUT_M: f64 = 25.0;
 /// Turn of her head from one berth to the next that no drag and no sheer explains within two reports, degrees.
 const TURNED_ROUND_DEG: f64 = 60.0;
+/// Standing outside so long without going on, her circle was learned wrong, s.
+const STANDS_S: f64 = 3600.0;
 /// Standing still so long after a drag, she lies anew, s.
 const LIES_ANEW_S: f64 = 1800.0;
 
@@ -190,9 +192,11 @@ impl Vessel {
         if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max((share * radius_m).min(MOST_LEAST_DRAG_M)) }
     }
 
-    /// Outside for an hour without being called: she lies to a longer rode, or her circle was learned wrong.
+    /// Outside for an hour without being called, and not going on: she lies to a longer rode, or her circle was learned wrong.
     fn stands_outside(&self, seen: &Seen) -> bool {
-        self.suspicion.first().is_some_and(|first| 3600.0 < seen.at_s - first.seen.at_s)
+        let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
+        let long = self.suspicion.first().is_some_and(|first| STANDS_S < seen.at_s - first.seen.at_s);
+        long && self.suspicion.lies_still(radius_m)
     }
 
     fn relearn(&mut self, little: bool) {
