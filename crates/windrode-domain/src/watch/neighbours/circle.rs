@@ -54,12 +54,10 @@ const TURNS_H: f64 = 6.0;
 const MOST_TURNS: f64 = 6.0;
 /// Difference of cost up to which a circle is thought possible: a hundredth as likely as the best.
 const POSSIBLE: f64 = 4.6;
-/// Radius beyond which a circle is rarer the wider it is, m, and the spread of that in its logarithm: most of those that
-/// lie at anchor are yachts and coasters. A choice.
-const USUAL_M: f64 = 60.0;
-const USUAL_SPREAD: f64 = 0.8;
+/// How much rarer a circle is the wider it is, beyond the usual radius: one standard deviation in its logarithm. A choice.
+const USUAL_SPREAD: f64 = 0.6;
 /// Taken off the evidence of every report: a little outside is neither here nor there.
-const ALLOWANCE: f64 = 1.5;
+const ALLOWANCE: f64 = 1.2;
 /// Most that one report can say.
 const LOUDEST: f64 = 5.0;
 
@@ -77,6 +75,8 @@ pub(super) struct Circle {
     pub(super) cost: f64,
     /// How far outside she was seen to stray, root mean square, m.
     shown_m: f64,
+    /// The part of the radius that counts for what an unknown load gives, m.
+    give_m: f64,
     /// Evidence against it since the last fit, summed over reports and never below nothing.
     against: f64,
 }
@@ -97,6 +97,17 @@ pub(super) struct Beyond {
 pub(super) struct Circles {
     /// None until fitted; one for each rung where heading or wind says which way her anchor lies, else four.
     guesses: Vec<Circle>,
+    /// Radius up to which no circle is unusual for her, m.
+    usual_m: f64,
+}
+
+/// How wide a vessel may swing, by her length.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Size {
+    /// Radius up to which nothing is unusual, m.
+    pub(super) usual_m: f64,
+    /// Radius beyond which none is looked for, m.
+    pub(super) longest_m: f64,
 }
 
 /// Ways her anchor may lie where nothing tells: the four quarters.
@@ -117,14 +128,15 @@ impl Circles {
     }
 
     /// Fits every guess anew to where she lay.
-    pub(super) fn fit(&mut self, stations: &Stations, longest_m: f64) {
+    pub(super) fn fit(&mut self, stations: &Stations, size: Size) {
         let middle = stations.middle();
         let lee = mean_lee(stations.all());
-        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= longest_m).count();
+        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= size.longest_m).count();
         let begins = self.guesses.len() != rungs * if lee.is_some() { 1 } else { QUARTERS.len() };
         if begins {
             self.begin(middle, lee, rungs);
         }
+        self.usual_m = size.usual_m;
         let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
         let dwelt = if unknown { (stations.span_s() / 3600.0 / TURNS_H).min(MOST_TURNS) } else { 0.0 };
         let told = stations.all().iter().filter(|station| station.lee.is_some());
@@ -134,7 +146,9 @@ impl Circles {
                 guess.improve(stations.all(), middle, lees);
             }
             guess.shown_m = guess.strays_m(stations.all());
-            guess.cost = guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
+            guess.give_m = guess.radius_m.min(self.usual_m);
+            let rare = (guess.radius_m / self.usual_m).ln().max(0.0) / USUAL_SPREAD;
+            guess.cost = 0.5 * rare * rare + guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
         }
     }
 
@@ -215,7 +229,7 @@ impl Circle {
     fn new(rung_m: f64, centre: Offset) -> Self {
         let across = rung_m * rung_m;
         let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)];
-        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, against: 0.0 }
+        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, give_m: rung_m, against: 0.0 }
     }
 
     /// What this circle says of a place.
@@ -245,7 +259,7 @@ impl Circle {
             Load::Unknown => UNKNOWN_LOAD_SHARE,
             Load::Slack => SLACK_SHARE,
         };
-        edge_m(self.radius_m).max(self.shown_m).hypot((share * self.radius_m).min(0.6 * MOST_GIVE_M))
+        edge_m(self.radius_m).max(self.shown_m).hypot((share * self.give_m).min(0.6 * MOST_GIVE_M))
     }
 
     /// One step of Gauss and Newton, iteratively reweighted.
@@ -287,8 +301,7 @@ impl Circle {
     fn cost_of(&self, stations: &[Station], middle: Offset, lees: f64) -> f64 {
         let away = (middle - self.centre).length().as_metres();
         let rung = (self.radius_m - self.rung_m) / (RUNG_SPREAD * self.rung_m);
-        let rare = (self.radius_m / USUAL_M).ln().max(0.0) / USUAL_SPREAD;
-        let mut sum = 0.5 * (rung * rung + rare * rare + (away / self.rung_m).powi(2));
+        let mut sum = 0.5 * (rung * rung + (away / self.rung_m).powi(2));
         for station in stations {
             let from_anchor = station.place() - self.centre;
             let beyond_m = from_anchor.length().as_metres() - self.radius_m;

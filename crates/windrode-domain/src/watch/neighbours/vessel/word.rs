@@ -18,7 +18,7 @@ use crate::watch::neighbours::{
 use crate::watch::verdict::{AnchorEstimate, Moved};
 
 /// Time she must have been seen to lie before it is said that she does, s.
-const WARM_UP_S: f64 = 3600.0;
+const WARM_UP_S: f64 = 3000.0;
 /// Places she must have been seen in.
 const FEWEST: usize = 8;
 /// Reports that it takes within the last hours: two alone could both be strays.
