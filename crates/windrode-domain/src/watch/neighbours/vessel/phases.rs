@@ -28,6 +28,9 @@ const WHILE_S: f64 = 240.0;
 const JUDGED_FROM_S: f64 = 2400.0;
 /// Least that an anchor goes before it is called, m: three spreads of a small circle's edge.
 const LEAST_DRAG_M: f64 = 7.5;
+/// Outside by less than this and lying still there, she lies to a rode that more wind has drawn out, m: twice what the reach
+/// gives between a light wind and a gale on 60 m of chain.
+const FAR_ENOUGH_M: f64 = 15.0;
 /// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
 const LEAST_DRAG_SHARE: f64 = 0.12;
 /// The same where the load is not known.
@@ -185,7 +188,9 @@ impl Vessel {
         };
         let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
         let enough_m = if load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
-        if CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres {
+        let goes_on = FAR_ENOUGH_M < beyond.metres || !self.suspicion.lies_still(0.0);
+        let called = CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres;
+        if called && goes_on && self.heard_lately().is_ok() {
             self.judge_outside(seen);
         } else if self.stands_outside(seen) {
             self.relearn(beyond.metres < enough_m);

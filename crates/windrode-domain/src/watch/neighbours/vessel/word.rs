@@ -105,8 +105,7 @@ impl Vessel {
             let heard = u16::try_from(self.stations.all().len()).unwrap_or(u16::MAX);
             return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST as u16 });
         }
-        let lately = self.motion.latest().filter(|seen| last.at_s - seen.at_s < LATELY_S).count();
-        if lately < FEWEST_LATELY {
+        if let Err(lately) = self.heard_lately() {
             let heard = u16::try_from(lately).unwrap_or(u16::MAX);
             return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST_LATELY as u16 });
         }
@@ -131,6 +130,13 @@ impl Vessel {
             let known = beyond.spread_m < EDGE_M.max(EDGE_SHARE * best.radius_m);
             (!known).then(|| NeighbourReason::EdgeUnknown { spread: Length::metres(beyond.spread_m) })
         })
+    }
+
+    /// Whether she was heard often enough of late to be judged; else how often.
+    pub(super) fn heard_lately(&self) -> Result<(), usize> {
+        let last_s = self.motion.last().map_or(0.0, |last| last.at_s);
+        let lately = self.motion.latest().filter(|seen| last_s - seen.at_s < LATELY_S).count();
+        if FEWEST_LATELY <= lately { Ok(()) } else { Err(lately) }
     }
 
     fn weather_refusal(&self) -> Option<NeighbourReason> {
