@@ -44,6 +44,9 @@ const UNKNOWN_LOAD_SHARE: f64 = 0.05;
 const SLACK_SHARE: f64 = 0.12;
 /// Most that any of these shares come to, m: how far a chain's reach gives is a matter of its depth, not of its length.
 const MOST_GIVE_M: f64 = 12.0;
+/// Share of the radius by which twice the load draws her out: 0.6 to 0.9 m on 40 m of 10 mm chain in 6 m of water, by
+/// [`crate::catenary`], and as much again for the bend that it takes out of the chain on the ground.
+const DRAWN_SHARE: f64 = 0.03;
 /// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in the wind
 /// set her off the same way for hours. A choice.
 const LEES_BELIEVED: f64 = 2.0;
@@ -79,6 +82,15 @@ pub(super) struct Circle {
     give_m: f64,
     /// Evidence against it since the last fit, summed over reports and never below nothing.
     against: f64,
+}
+
+/// How she rides now.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ride {
+    /// How hard she lies.
+    pub(super) load: Load,
+    /// How many times the load of the last minutes is twice that of the last hour; nothing where it is less.
+    pub(super) doublings: f64,
 }
 
 /// What a circle says of a place.
@@ -175,11 +187,11 @@ impl Circles {
 
     /// Weighs a place against every guess. Returns the evidence against the one that stands best, and what the likeliest says of
     /// the place.
-    pub(super) fn weigh(&mut self, place: Offset, load: Load) -> Option<Weighed> {
+    pub(super) fn weigh(&mut self, place: Offset, ride: Ride) -> Option<Weighed> {
         let best = self.best()?;
-        let (least, beyond) = (best.cost, best.beyond(place, load));
+        let (least, beyond) = (best.cost, best.beyond(place, ride));
         let weighed = self.guesses.iter_mut().map(|guess| {
-            let says = (guess.beyond(place, load).cost() - ALLOWANCE).min(LOUDEST);
+            let says = (guess.beyond(place, ride).cost() - ALLOWANCE).min(LOUDEST);
             guess.against = (guess.against + says).max(0.0);
             Weighed { sum: guess.cost - least + guess.against, against: guess.against, beyond }
         });
@@ -194,8 +206,8 @@ impl Circles {
     }
 
     /// What the likeliest says of a place.
-    pub(super) fn beyond(&self, place: Offset, load: Load) -> Option<(&Circle, Beyond)> {
-        self.best().map(|best| (best, best.beyond(place, load)))
+    pub(super) fn beyond(&self, place: Offset, ride: Ride) -> Option<(&Circle, Beyond)> {
+        self.best().map(|best| (best, best.beyond(place, ride)))
     }
 
     /// The least and the greatest radius that are possible, m.
@@ -233,7 +245,7 @@ impl Circle {
     }
 
     /// What this circle says of a place.
-    pub(super) fn beyond(&self, place: Offset, load: Load) -> Beyond {
+    pub(super) fn beyond(&self, place: Offset, ride: Ride) -> Beyond {
         let (distance_m, outward) = way(place - self.centre);
         let [ee, en, er, nn, nr, rr] = self.covariance;
         let (e, n) = (outward.east_m, outward.north_m);
@@ -241,8 +253,9 @@ impl Circle {
         let lateral = n * n * ee - 2.0 * e * n * en + e * e * nn;
         // Second order of the distance in what is unknown across it.
         let bend_m = (lateral / (2.0 * distance_m.max(1.0))).min(BEND_M);
-        let spread_m = (along.max(0.0) + self.edge_m(load).powi(2) + 2.0 * bend_m * bend_m).sqrt();
-        Beyond { metres: distance_m - self.radius_m, spread_m, outward }
+        let spread_m = (along.max(0.0) + self.edge_m(ride.load).powi(2) + 2.0 * bend_m * bend_m).sqrt();
+        let drawn_m = DRAWN_SHARE * self.give_m * ride.doublings;
+        Beyond { metres: distance_m - self.radius_m - drawn_m, spread_m, outward }
     }
 
     /// One standard deviation of the anchor along the worse axis, m.

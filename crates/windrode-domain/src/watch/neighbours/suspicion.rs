@@ -6,9 +6,8 @@
 //! circle that stands best speaks for her. Places seen while suspicion stands are held back from the fit, so that a drag
 //! does not teach the circle to follow it.
 
-use super::circle::{Beyond, Circles};
+use super::circle::{Beyond, Circles, Ride};
 use super::motion::Seen;
-use super::stations::Load;
 use crate::position::Offset;
 
 /// Evidence that calls it: two reports far outside, or four of a slow drag.
@@ -57,8 +56,8 @@ impl Suspicion {
     }
 
     /// Weighs a report.
-    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, load: Load) -> Option<Mood> {
-        let weighed = circles.weigh(seen.place, load)?;
+    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, ride: Ride) -> Option<Mood> {
+        let weighed = circles.weigh(seen.place, ride)?;
         self.sum = weighed.sum;
         self.allayed = if weighed.against <= 0.0 && weighed.sum < CALLS { self.allayed + 1 } else { 0 };
         if self.held.len() == MOST_HELD {

@@ -12,7 +12,7 @@ mod word;
 use jiff::Timestamp;
 
 use super::approach::Hull;
-use super::circle::Circles;
+use super::circle::{Circles, Ride};
 use super::felt::{Felt, LONG_S, SLACK_WIND, STRAIGHT_WIND, TURNED_DEG, seconds};
 use super::motion::{Motion, Seen};
 use super::stations::{Lee, Load, Station, Stations};
@@ -123,7 +123,7 @@ impl Vessel {
             circles: Circles::default(),
             suspicion: Suspicion::default(),
             shifted_m: None,
-            felt: Felt { wind: None, turned_deg: 0.0 },
+            felt: Felt::default(),
             mean_head: None,
             turned_deg: 0.0,
         }
@@ -291,6 +291,10 @@ impl Vessel {
             Some((speed, _)) if SLACK_WIND <= speed => Load::Unknown,
             Some(_) => Load::Slack,
         }
+    }
+
+    fn ride(&self) -> Ride {
+        Ride { load: self.load(), doublings: self.felt.doublings }
     }
 
     fn has_turned(&self) -> bool {

@@ -100,7 +100,7 @@ impl Vessel {
 
     fn while_still(&mut self, seen: &Seen) {
         self.shifted_m = None;
-        let outside = self.circles.beyond(seen.place, self.load()).map(|(_, beyond)| beyond);
+        let outside = self.circles.beyond(seen.place, self.ride()).map(|(_, beyond)| beyond);
         let outside_m = outside.map_or_else(
             || self.stopped_at.distance_to(seen.antenna).as_metres() - 2.0 * LEFT_M,
             |beyond| beyond.metres,
@@ -174,9 +174,9 @@ impl Vessel {
     }
 
     fn suspect(&mut self, seen: &Seen) {
-        let load = self.load();
+        let ride = self.ride();
         let before = self.suspicion.reports();
-        let beyond = match self.suspicion.weigh(*seen, &mut self.circles, load) {
+        let beyond = match self.suspicion.weigh(*seen, &mut self.circles, ride) {
             None => return,
             Some(Mood::Suspected(beyond)) => beyond,
             Some(Mood::Calm(held)) => {
@@ -187,7 +187,7 @@ impl Vessel {
             }
         };
         let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
-        let enough_m = if load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
+        let enough_m = if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
         let goes_on = FAR_ENOUGH_M < beyond.metres || !self.suspicion.lies_still(0.0);
         let called = CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres;
         if called && goes_on && self.heard_lately().is_ok() {
@@ -258,8 +258,7 @@ impl Vessel {
             self.stopped_at = from;
             return self.enter(Phase::Adrift { since_s: first.seen.at_s, from }, seen.at_s);
         }
-        let load = self.load();
-        let Some(circle) = self.circles.beyond(seen.place, load).map(|(circle, _)| *circle) else {
+        let Some(circle) = self.circles.beyond(seen.place, self.ride()).map(|(circle, _)| *circle) else {
             return;
         };
         let gone_m = last.beyond.metres;

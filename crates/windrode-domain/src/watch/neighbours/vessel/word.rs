@@ -126,7 +126,7 @@ impl Vessel {
             return None;
         }
         self.weather_refusal().or_else(|| {
-            let (_, beyond) = self.circles.beyond(last.place, self.load())?;
+            let (_, beyond) = self.circles.beyond(last.place, self.ride())?;
             let known = beyond.spread_m < EDGE_M.max(EDGE_SHARE * best.radius_m);
             (!known).then(|| NeighbourReason::EdgeUnknown { spread: Length::metres(beyond.spread_m) })
         })
@@ -149,7 +149,7 @@ impl Vessel {
     }
 
     fn lying_reason(&self) -> NeighbourReason {
-        let beyond = self.motion.last().and_then(|last| self.circles.beyond(last.place, self.load()));
+        let beyond = self.motion.last().and_then(|last| self.circles.beyond(last.place, self.ride()));
         let (metres, spread_m) = beyond.map_or((0.0, 0.0), |(_, Beyond { metres, spread_m, .. })| (metres, spread_m));
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         NeighbourReason::LiesOnHerCircle {
