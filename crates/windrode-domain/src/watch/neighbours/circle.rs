@@ -175,6 +175,11 @@ impl Circles {
         }
     }
 
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        self.guesses.capacity() * size_of::<Circle>()
+    }
+
     /// Whether there is any.
     pub(super) fn begun(&self) -> bool {
         !self.guesses.is_empty()

@@ -55,6 +55,11 @@ impl Suspicion {
         *self = Self::default();
     }
 
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        self.held.capacity() * size_of::<Held>()
+    }
+
     /// Weighs a report.
     pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, ride: Ride) -> Option<Mood> {
         let weighed = circles.weigh(seen.place, ride)?;

@@ -129,6 +129,14 @@ impl Vessel {
         }
     }
 
+    /// What she takes of memory.
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        let name = self.name.as_ref().map_or(0, String::capacity);
+        let parts = self.motion.bytes() + self.stations.bytes() + self.circles.bytes() + self.suspicion.bytes();
+        size_of::<Self>() + name + parts
+    }
+
     pub(super) fn last_heard(&self) -> Timestamp {
         self.last_heard
     }
