@@ -42,3 +42,5 @@ pub mod swing;
 pub mod collision_rules;
 pub mod plan;
 pub mod watch;
+pub mod ride;
+pub mod simulate;
