@@ -44,9 +44,12 @@ const UNKNOWN_LOAD_SHARE: f64 = 0.05;
 const SLACK_SHARE: f64 = 0.12;
 /// Most that any of these shares come to, m: how far a chain's reach gives is a matter of its depth, not of its length.
 const MOST_GIVE_M: f64 = 12.0;
+/// Share of the radius by which twice the load draws her out: 0.6 to 0.9 m on 40 m of 10 mm chain in 6 m of water, by
+/// [`crate::catenary`], and as much again for the bend that it takes out of the chain on the ground.
+const DRAWN_SHARE: f64 = 0.03;
 /// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in the wind
 /// set her off the same way for hours. A choice.
-const LEES_BELIEVED: f64 = 3.0;
+const LEES_BELIEVED: f64 = 2.0;
 /// Time in which a vessel at anchor finds a new direction to lie in, h, and the most such directions that are believed:
 /// enough to tell 5 m from 22 (e^(6 ln 4.4) is beyond [`POSSIBLE`]), not enough to tell a boat that sheers on 40 m in a
 /// steady wind from one that swings on 14. Choices.
@@ -54,12 +57,10 @@ const TURNS_H: f64 = 6.0;
 const MOST_TURNS: f64 = 6.0;
 /// Difference of cost up to which a circle is thought possible: a hundredth as likely as the best.
 const POSSIBLE: f64 = 4.6;
-/// Radius beyond which a circle is rarer the wider it is, m, and the spread of that in its logarithm: most of those that
-/// lie at anchor are yachts and coasters. A choice.
-const USUAL_M: f64 = 60.0;
-const USUAL_SPREAD: f64 = 0.8;
+/// How much rarer a circle is the wider it is, beyond the usual radius: one standard deviation in its logarithm. A choice.
+const USUAL_SPREAD: f64 = 0.6;
 /// Taken off the evidence of every report: a little outside is neither here nor there.
-const ALLOWANCE: f64 = 1.5;
+const ALLOWANCE: f64 = 1.2;
 /// Most that one report can say.
 const LOUDEST: f64 = 5.0;
 
@@ -77,8 +78,19 @@ pub(super) struct Circle {
     pub(super) cost: f64,
     /// How far outside she was seen to stray, root mean square, m.
     shown_m: f64,
+    /// The part of the radius that counts for what an unknown load gives, m.
+    give_m: f64,
     /// Evidence against it since the last fit, summed over reports and never below nothing.
     against: f64,
+}
+
+/// How she rides now.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ride {
+    /// How hard she lies.
+    pub(super) load: Load,
+    /// How many times the load of the last minutes is twice that of the last hour; nothing where it is less.
+    pub(super) doublings: f64,
 }
 
 /// What a circle says of a place.
@@ -97,6 +109,17 @@ pub(super) struct Beyond {
 pub(super) struct Circles {
     /// None until fitted; one for each rung where heading or wind says which way her anchor lies, else four.
     guesses: Vec<Circle>,
+    /// Radius up to which no circle is unusual for her, m.
+    usual_m: f64,
+}
+
+/// How wide a vessel may swing, by her length.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Size {
+    /// Radius up to which nothing is unusual, m.
+    pub(super) usual_m: f64,
+    /// Radius beyond which none is looked for, m.
+    pub(super) longest_m: f64,
 }
 
 /// Ways her anchor may lie where nothing tells: the four quarters.
@@ -117,14 +140,15 @@ impl Circles {
     }
 
     /// Fits every guess anew to where she lay.
-    pub(super) fn fit(&mut self, stations: &Stations, longest_m: f64) {
+    pub(super) fn fit(&mut self, stations: &Stations, size: Size) {
         let middle = stations.middle();
         let lee = mean_lee(stations.all());
-        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= longest_m).count();
+        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= size.longest_m).count();
         let begins = self.guesses.len() != rungs * if lee.is_some() { 1 } else { QUARTERS.len() };
         if begins {
             self.begin(middle, lee, rungs);
         }
+        self.usual_m = size.usual_m;
         let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
         let dwelt = if unknown { (stations.span_s() / 3600.0 / TURNS_H).min(MOST_TURNS) } else { 0.0 };
         let told = stations.all().iter().filter(|station| station.lee.is_some());
@@ -134,7 +158,9 @@ impl Circles {
                 guess.improve(stations.all(), middle, lees);
             }
             guess.shown_m = guess.strays_m(stations.all());
-            guess.cost = guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
+            guess.give_m = guess.radius_m.min(self.usual_m);
+            let rare = (guess.radius_m / self.usual_m).ln().max(0.0) / USUAL_SPREAD;
+            guess.cost = 0.5 * rare * rare + guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
         }
     }
 
@@ -149,6 +175,11 @@ impl Circles {
         }
     }
 
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        self.guesses.capacity() * size_of::<Circle>()
+    }
+
     /// Whether there is any.
     pub(super) fn begun(&self) -> bool {
         !self.guesses.is_empty()
@@ -161,11 +192,11 @@ impl Circles {
 
     /// Weighs a place against every guess. Returns the evidence against the one that stands best, and what the likeliest says of
     /// the place.
-    pub(super) fn weigh(&mut self, place: Offset, load: Load) -> Option<Weighed> {
+    pub(super) fn weigh(&mut self, place: Offset, ride: Ride) -> Option<Weighed> {
         let best = self.best()?;
-        let (least, beyond) = (best.cost, best.beyond(place, load));
+        let (least, beyond) = (best.cost, best.beyond(place, ride));
         let weighed = self.guesses.iter_mut().map(|guess| {
-            let says = (guess.beyond(place, load).cost() - ALLOWANCE).min(LOUDEST);
+            let says = (guess.beyond(place, ride).cost() - ALLOWANCE).min(LOUDEST);
             guess.against = (guess.against + says).max(0.0);
             Weighed { sum: guess.cost - least + guess.against, against: guess.against, beyond }
         });
@@ -180,8 +211,8 @@ impl Circles {
     }
 
     /// What the likeliest says of a place.
-    pub(super) fn beyond(&self, place: Offset, load: Load) -> Option<(&Circle, Beyond)> {
-        self.best().map(|best| (best, best.beyond(place, load)))
+    pub(super) fn beyond(&self, place: Offset, ride: Ride) -> Option<(&Circle, Beyond)> {
+        self.best().map(|best| (best, best.beyond(place, ride)))
     }
 
     /// The least and the greatest radius that are possible, m.
@@ -215,11 +246,11 @@ impl Circle {
     fn new(rung_m: f64, centre: Offset) -> Self {
         let across = rung_m * rung_m;
         let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)];
-        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, against: 0.0 }
+        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, give_m: rung_m, against: 0.0 }
     }
 
     /// What this circle says of a place.
-    pub(super) fn beyond(&self, place: Offset, load: Load) -> Beyond {
+    pub(super) fn beyond(&self, place: Offset, ride: Ride) -> Beyond {
         let (distance_m, outward) = way(place - self.centre);
         let [ee, en, er, nn, nr, rr] = self.covariance;
         let (e, n) = (outward.east_m, outward.north_m);
@@ -227,8 +258,9 @@ impl Circle {
         let lateral = n * n * ee - 2.0 * e * n * en + e * e * nn;
         // Second order of the distance in what is unknown across it.
         let bend_m = (lateral / (2.0 * distance_m.max(1.0))).min(BEND_M);
-        let spread_m = (along.max(0.0) + self.edge_m(load).powi(2) + 2.0 * bend_m * bend_m).sqrt();
-        Beyond { metres: distance_m - self.radius_m, spread_m, outward }
+        let spread_m = (along.max(0.0) + self.edge_m(ride.load).powi(2) + 2.0 * bend_m * bend_m).sqrt();
+        let drawn_m = DRAWN_SHARE * self.give_m * ride.doublings;
+        Beyond { metres: distance_m - self.radius_m - drawn_m, spread_m, outward }
     }
 
     /// One standard deviation of the anchor along the worse axis, m.
@@ -245,7 +277,7 @@ impl Circle {
             Load::Unknown => UNKNOWN_LOAD_SHARE,
             Load::Slack => SLACK_SHARE,
         };
-        edge_m(self.radius_m).max(self.shown_m).hypot((share * self.radius_m).min(0.6 * MOST_GIVE_M))
+        edge_m(self.radius_m).max(self.shown_m).hypot((share * self.give_m).min(0.6 * MOST_GIVE_M))
     }
 
     /// One step of Gauss and Newton, iteratively reweighted.
@@ -287,8 +319,7 @@ impl Circle {
     fn cost_of(&self, stations: &[Station], middle: Offset, lees: f64) -> f64 {
         let away = (middle - self.centre).length().as_metres();
         let rung = (self.radius_m - self.rung_m) / (RUNG_SPREAD * self.rung_m);
-        let rare = (self.radius_m / USUAL_M).ln().max(0.0) / USUAL_SPREAD;
-        let mut sum = 0.5 * (rung * rung + rare * rare + (away / self.rung_m).powi(2));
+        let mut sum = 0.5 * (rung * rung + (away / self.rung_m).powi(2));
         for station in stations {
             let from_anchor = station.place() - self.centre;
             let beyond_m = from_anchor.length().as_metres() - self.radius_m;

@@ -6,9 +6,8 @@
 //! circle that stands best speaks for her. Places seen while suspicion stands are held back from the fit, so that a drag
 //! does not teach the circle to follow it.
 
-use super::circle::{Beyond, Circles};
+use super::circle::{Beyond, Circles, Ride};
 use super::motion::Seen;
-use super::stations::Load;
 use crate::position::Offset;
 
 /// Evidence that calls it: two reports far outside, or four of a slow drag.
@@ -23,7 +22,8 @@ const BELIEVED: usize = 3;
 /// of 1 m/min goes 10 m between the halves of 20 minutes.
 const STILL_S: f64 = 1200.0;
 const LOOKED_AT_S: f64 = 2400.0;
-/// How far apart the means of the two halves may be, m: three spreads of a mean of three fixes, and her sheer.
+/// How far apart the means of the two halves may be, m: three spreads of a mean of three fixes, and her sheer; as much again
+/// for a wide circle.
 const STILL_M: f64 = 6.0;
 
 /// A place held back.
@@ -55,16 +55,21 @@ impl Suspicion {
         *self = Self::default();
     }
 
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        self.held.capacity() * size_of::<Held>()
+    }
+
     /// Weighs a report.
-    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, load: Load) -> Option<Mood> {
-        let weighed = circles.weigh(seen.place, load)?;
+    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, ride: Ride) -> Option<Mood> {
+        let weighed = circles.weigh(seen.place, ride)?;
         self.sum = weighed.sum;
         self.allayed = if weighed.against <= 0.0 && weighed.sum < CALLS { self.allayed + 1 } else { 0 };
         if self.held.len() == MOST_HELD {
             self.held.remove(1);
         }
         self.held.push(Held { seen, beyond: weighed.beyond });
-        if weighed.sum <= 0.0 || (BELIEVED <= self.allayed && self.lies_still()) {
+        if weighed.sum <= 0.0 || (BELIEVED <= self.allayed && self.lies_still(circles.best().map_or(0.0, |best| best.radius_m))) {
             circles.acquit();
             let held = core::mem::take(&mut self.held);
             self.clear();
@@ -74,7 +79,7 @@ impl Suspicion {
     }
 
     /// Of late she has not gone on.
-    fn lies_still(&self) -> bool {
+    pub(super) fn lies_still(&self, radius_m: f64) -> bool {
         let Some(last) = self.held.last() else {
             return false;
         };
@@ -82,7 +87,7 @@ impl Suspicion {
         let late = &self.held[from..];
         let spans = late.first().is_some_and(|first| STILL_S <= last.seen.at_s - first.seen.at_s);
         let (first, second) = late.split_at(late.len() / 2);
-        spans && middle(first).distance_to(middle(second)).as_metres() < STILL_M
+        spans && middle(first).distance_to(middle(second)).as_metres() < STILL_M + (0.05 * radius_m).min(STILL_M)
     }
 
     /// All places held back, handed out.
