@@ -229,6 +229,7 @@ impl Night {
             moved |= self.ground.moving();
         }
         self.second += 1;
+        self.ride.settle();
         self.truth(wind.at_ten, depth_m, peak_n, moved)
     }
 
@@ -429,6 +430,8 @@ struct Sheet {
     origin: Position,
     deg_a_metre_north: f64,
     deg_a_metre_east: f64,
+    /// Tangent of the latitude.
+    tan: f64,
 }
 
 impl Sheet {
@@ -441,16 +444,19 @@ impl Sheet {
             origin,
             deg_a_metre_north: (north.latitude_deg() - origin.latitude_deg()) / arm.as_metres(),
             deg_a_metre_east: deg_east / arm.as_metres(),
+            tan: origin.latitude_deg().to_radians().tan(),
         }
     }
     fn position(&self, offset: Offset) -> Position {
         let north_deg = offset.north_m * self.deg_a_metre_north;
         // Meridians draw together towards the pole.
-        let narrowed = 1.0 + north_deg.to_radians() * self.origin.latitude_deg().to_radians().tan();
+        let narrowed = 1.0 + north_deg.to_radians() * self.tan;
         let east_deg = offset.east_m * self.deg_a_metre_east * narrowed;
         let latitude_deg = (self.origin.latitude_deg() + north_deg).clamp(-90.0, 90.0);
         let longitude_deg = self.origin.longitude_deg() + east_deg;
-        Position::new(latitude_deg, (longitude_deg + 180.0).rem_euclid(360.0) - 180.0)
+        // A night at the date line may run over it; from there Position brings it round.
+        let longitude_deg = if longitude_deg < -180.0 { longitude_deg + 360.0 } else { longitude_deg };
+        Position::new(latitude_deg, longitude_deg)
             .expect("a latitude held between the poles and a longitude brought round are a position")
     }
 }
