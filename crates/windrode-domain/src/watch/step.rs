@@ -5,10 +5,11 @@
 //! what the world shall do is asked for. The same events at the same instants give the same watch.
 
 mod memory;
+mod near;
 mod seen;
 mod told;
 
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 
 use jiff::Timestamp;
 
@@ -23,6 +24,7 @@ use super::guards::neighbours::NeighbourThreat;
 use super::guards::{BatteryGuard, WaterBy, WaterGuard, WindGuard, silence};
 use super::judgement::{self, Judged};
 use super::leaving::{Going, Way};
+use super::neighbours::{Fleet, FleetSetup};
 use super::own_clock::{OwnClock, after, seconds};
 use super::reason::{Reason, Sensor};
 use super::receivers::Receivers;
@@ -65,7 +67,9 @@ pub struct Watch {
     wind: WindGuard,
     water: WaterGuard,
     battery: BatteryGuard,
-    neighbours: Vec<NeighbourThreat>,
+    fleet: Fleet,
+    threats: BTreeMap<u32, NeighbourThreat>,
+    looked_round: Option<Timestamp>,
     alarms: Alarms,
     origin: Option<Position>,
     detector: Option<Detector>,
@@ -120,7 +124,9 @@ impl Watch {
             wind: WindGuard::default(),
             water: WaterGuard::default(),
             battery: BatteryGuard::default(),
-            neighbours: Vec::new(),
+            fleet: Fleet::new(FleetSetup::default()),
+            threats: BTreeMap::new(),
+            looked_round: None,
             alarms: Alarms::default(),
             origin: None,
             detector: None,
@@ -169,9 +175,13 @@ impl Watch {
                 self.hear_told(told, effects);
                 true
             }
-            Event::Neighbour(_) => false,
+            Event::Neighbour(report) => {
+                self.hear_neighbour(report);
+                false
+            }
             Event::Tick => true,
         };
+        self.look_round();
         let mut samples = Vec::new();
         self.with_surroundings(|gather, by| gather.tick(by, &mut samples));
         self.take(&samples);
@@ -181,9 +191,9 @@ impl Watch {
         self.ask(effects);
     }
 
-    /// The neighbours that the crew must hear of now.
-    pub fn neighbours(&mut self, threats: Vec<NeighbourThreat>) {
-        self.neighbours = threats;
+    /// The vessels near by, each with what is said of her.
+    pub const fn neighbours(&self) -> &Fleet {
+        &self.fleet
     }
 
     /// What it was given, with what the crew told since.
@@ -396,7 +406,7 @@ impl Watch {
         claims.extend(self.plan_claim().filter(|_| lies));
         claims.extend(self.battery.judge(self.given.limits.battery_v, now));
         claims.extend(self.silence_claim(now));
-        claims.extend(self.neighbours.iter().map(neighbour_claim));
+        claims.extend(self.threats.values().map(neighbour_claim));
         one_of_each(claims)
     }
     fn claim_anchor(&self, blind: bool, claims: &mut Vec<Claim>) {

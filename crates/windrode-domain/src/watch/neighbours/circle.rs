@@ -152,7 +152,8 @@ impl Circles {
         let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
         let dwelt = if unknown { (stations.span_s() / 3600.0 / TURNS_H).min(MOST_TURNS) } else { 0.0 };
         let told = stations.all().iter().filter(|station| station.lee.is_some());
-        let lees = (LEES_BELIEVED / told.map(|station| f64::from(station.weight)).sum::<f64>().max(0.1)).min(1.0);
+        let lees =
+            (LEES_BELIEVED / told.map(|station| f64::from(station.weight)).sum::<f64>().max(0.1)).min(1.0);
         for guess in &mut self.guesses {
             for _ in 0..if begins { FIRST_STEPS } else { NEXT_STEPS } {
                 guess.improve(stations.all(), middle, lees);
@@ -160,7 +161,8 @@ impl Circles {
             guess.shown_m = guess.strays_m(stations.all());
             guess.give_m = guess.radius_m.min(self.usual_m);
             let rare = (guess.radius_m / self.usual_m).ln().max(0.0) / USUAL_SPREAD;
-            guess.cost = 0.5 * rare * rare + guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
+            guess.cost =
+                0.5 * rare * rare + guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
         }
     }
 
@@ -246,7 +248,16 @@ impl Circle {
     fn new(rung_m: f64, centre: Offset) -> Self {
         let across = rung_m * rung_m;
         let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)];
-        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, give_m: rung_m, against: 0.0 }
+        Self {
+            rung_m,
+            centre,
+            radius_m: rung_m,
+            covariance,
+            cost: 0.0,
+            shown_m: 0.0,
+            give_m: rung_m,
+            against: 0.0,
+        }
     }
 
     /// What this circle says of a place.

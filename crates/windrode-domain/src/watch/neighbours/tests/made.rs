@@ -46,7 +46,8 @@ impl Night<'_> {
             let bow = Offset::along(lee, Length::metres(REACH_M + (self.gone_m)(minutes) + 0.5 * normal()));
             let antenna = bow - Offset::along(heading, Length::metres(8.0));
             let noise = [0.3 * normal(), 0.3 * normal()];
-            let (east_m, north_m) = (antenna.east_m + error[0] + noise[0], antenna.north_m + error[1] + noise[1]);
+            let (east_m, north_m) =
+                (antenna.east_m + error[0] + noise[0], antenna.north_m + error[1] + noise[1]);
             let told = self.heading_told.then(|| heading.as_degrees());
             let report = report(1, minutes, east_m, north_m, told);
             let speed = Speed::metres_per_second(self.wind_ms * (1.0 + 0.1 * normal()));
@@ -60,7 +61,10 @@ impl Night<'_> {
 
 fn called(moments: &[Moment]) -> Option<&Moment> {
     moments.iter().find(|moment| {
-        matches!(moment.view.state, NeighbourState::Dragging | NeighbourState::Adrift | NeighbourState::UnderWay)
+        matches!(
+            moment.view.state,
+            NeighbourState::Dragging | NeighbourState::Adrift | NeighbourState::UnderWay
+        )
     })
 }
 
@@ -76,8 +80,7 @@ fn holds(_: f64) -> f64 {
 fn a_boat_that_holds_in_a_fresh_wind_lies_from_the_first_hour_on() {
     for seed in 0..20 {
         let heading_told = seed % 2 == 0;
-        let night =
-            Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &holds, heading_told };
+        let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &holds, heading_told };
         let moments = night.watch();
         assert!(called(&moments).is_none(), "seed {seed}");
         let late = moments.iter().filter(|moment| 75.0 < moment.minutes);
@@ -92,8 +95,7 @@ fn a_boat_that_swings_through_half_a_circle_is_not_called() {
     let swings = |minutes: f64| 230.0 + 180.0 * ((minutes - 240.0) / 30.0).clamp(0.0, 1.0);
     for seed in 0..20 {
         let heading_told = seed % 2 == 0;
-        let night =
-            Night { seed, wind_from_deg: &swings, wind_ms: 9.0, gone_m: &holds, heading_told };
+        let night = Night { seed, wind_from_deg: &swings, wind_ms: 9.0, gone_m: &holds, heading_told };
         let moments = night.watch();
         assert!(called(&moments).is_none(), "seed {seed}");
         let during = moments.iter().find(|moment| 260.0 < moment.minutes).expect("a night");
@@ -108,8 +110,7 @@ fn a_metre_a_minute_is_called_within_twenty_metres() {
     let mut metres: Vec<f64> = (0..60)
         .map(|seed| {
             let heading_told = seed % 2 == 0;
-            let night =
-                Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told };
+            let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told };
             let moments = night.watch();
             let call = called(&moments).expect("called");
             assert_eq!(call.view.state, NeighbourState::Dragging);
@@ -126,8 +127,7 @@ fn a_metre_a_minute_is_called_within_twenty_metres() {
 fn one_wild_report_never_calls() {
     for seed in 0..10 {
         let strays = |minutes: f64| if (300.0..302.9).contains(&minutes) { 250.0 } else { 0.0 };
-        let night =
-            Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &strays, heading_told: true };
+        let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &strays, heading_told: true };
         assert!(called(&night.watch()).is_none(), "seed {seed}");
     }
 }
@@ -155,7 +155,8 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
         let wind = Wind::blowing(Bearing::degrees(230.0), Speed::metres_per_second(12.0));
         let around = Surroundings { own: Some(own), wind: Some(wind) };
         let _ = hear(&mut fleet, &report(5, minutes, place.east_m, place.north_m, Some(230.0)), &around);
-        first = first.or_else(|| fleet.threats(Length::metres(20.0)).first().copied().map(|threat| (minutes, threat)));
+        first = first
+            .or_else(|| fleet.threats(Length::metres(20.0)).first().copied().map(|threat| (minutes, threat)));
     }
     let (minutes, threat) = first.expect("told");
     assert_eq!((threat.mmsi, threat.state), (5, NeighbourState::Dragging));

@@ -79,9 +79,9 @@ fn lying_share(told: &[Told]) -> f64 {
 fn recorded_vessels_that_lay_still_are_never_called() {
     for segment in ["0", "1", "2", "7", "10", "11"] {
         let told = said_of(STATIONARY, segment, None);
-        let called = told.iter().find(|told| {
-            matches!(told.view.state, NeighbourState::Dragging | NeighbourState::Adrift)
-        });
+        let called = told
+            .iter()
+            .find(|told| matches!(told.view.state, NeighbourState::Dragging | NeighbourState::Adrift));
         assert!(called.is_none(), "segment {segment} at {:?}", called.map(|told| told.at));
     }
 }

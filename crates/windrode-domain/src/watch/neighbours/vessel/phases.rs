@@ -187,7 +187,8 @@ impl Vessel {
             }
         };
         let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
-        let enough_m = if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
+        let enough_m =
+            if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
         let goes_on = FAR_ENOUGH_M < beyond.metres || !self.suspicion.lies_still(0.0);
         let called = CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres;
         if called && goes_on && self.heard_lately().is_ok() {
@@ -202,7 +203,11 @@ impl Vessel {
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         let radius_m = radius_m.min(self.size().usual_m);
         let share = if self.load() == Load::Straight { LEAST_DRAG_SHARE } else { LEAST_DRAG_UNKNOWN_SHARE };
-        if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max((share * radius_m).min(MOST_LEAST_DRAG_M)) }
+        if radius_m < ALONGSIDE_M {
+            LEAST_ALONGSIDE_M
+        } else {
+            LEAST_DRAG_M.max((share * radius_m).min(MOST_LEAST_DRAG_M))
+        }
     }
 
     /// Outside for an hour without being called, and not going on: she lies to a longer rode, or her circle was learned wrong.
@@ -237,13 +242,16 @@ impl Vessel {
 
     /// She is outside for certain: shifted, adrift or dragging.
     fn judge_outside(&mut self, seen: &Seen) {
-        let (Some(first), Some(last)) = (self.suspicion.first().copied(), self.suspicion.last().copied()) else {
+        let (Some(first), Some(last)) = (self.suspicion.first().copied(), self.suspicion.last().copied())
+        else {
             return;
         };
         let step_m = self.suspicion.last_step_m().unwrap_or(0.0);
-        let turned = first.seen.heading.zip(self.head_before(first.seen.at_s)).map(|(now, then)| {
-            then.to(now).as_degrees().abs()
-        });
+        let turned = first
+            .seen
+            .heading
+            .zip(self.head_before(first.seen.at_s))
+            .map(|(now, then)| then.to(now).as_degrees().abs());
         let stands = step_m < 15.0 && LEFT_M < first.beyond.metres;
         let alongside = self.circles.best().is_some_and(|best| best.radius_m < ALONGSIDE_M);
         let turned_round = turned.is_some_and(|deg| TURNED_ROUND_DEG < deg);
@@ -268,7 +276,10 @@ impl Vessel {
             radius_m: circle.radius_m,
             spread_m: last.beyond.spread_m,
             now: circle.centre
-                + Offset { east_m: last.beyond.outward.east_m * gone_m, north_m: last.beyond.outward.north_m * gone_m },
+                + Offset {
+                    east_m: last.beyond.outward.east_m * gone_m,
+                    north_m: last.beyond.outward.north_m * gone_m,
+                },
             farthest_m: gone_m,
             farthest_s: seen.at_s,
             inside: 0,
@@ -288,7 +299,8 @@ impl Vessel {
         let across = |seen: &Seen| seen.across_deg().is_some_and(|deg| (40.0..140.0).contains(&deg));
         let says = self.status == NeighbourStatus::NotUnderCommand;
         let needed = if says { 2 } else { 3 };
-        goes && across(seen) && self.motion.latest().take(needed).filter(|seen| across(seen)).count() == needed
+        goes && across(seen)
+            && self.motion.latest().take(needed).filter(|seen| across(seen)).count() == needed
     }
 
     fn while_dragging(&mut self, seen: &Seen, mut dragging: Dragging) {

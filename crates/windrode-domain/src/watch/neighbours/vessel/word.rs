@@ -12,9 +12,7 @@ use crate::watch::neighbours::circle::Beyond;
 use crate::watch::neighbours::felt::{SLACK_WIND, seconds};
 use crate::watch::neighbours::stations::Load;
 use crate::watch::neighbours::suspicion::{CALLS, DOUBT};
-use crate::watch::neighbours::{
-    Approach, FleetSetup, NeighbourReason, NeighbourState, OwnState, VesselView,
-};
+use crate::watch::neighbours::{Approach, FleetSetup, NeighbourReason, NeighbourState, OwnState, VesselView};
 use crate::watch::verdict::{AnchorEstimate, Moved};
 
 /// Time she must have been seen to lie before it is said that she does, s.
@@ -92,13 +90,16 @@ impl Vessel {
     /// Why it cannot be told whether she lies, if it cannot.
     fn refusal(&self) -> Option<NeighbourReason> {
         let last = self.motion.last()?;
-        if let Some(rival) = self.rival.filter(|rival| last.at_s - rival.at_s < TWO_VOICES_S && 1 < rival.reports) {
+        if let Some(rival) =
+            self.rival.filter(|rival| last.at_s - rival.at_s < TWO_VOICES_S && 1 < rival.reports)
+        {
             return Some(NeighbourReason::TwoVoices { apart: Length::metres(rival.apart_m) });
         }
         let lain_s = last.at_s - self.stopped_s;
         if self.stations.span_s() < WARM_UP_S {
             let lain = SignedDuration::try_from_secs_f64(lain_s).unwrap_or_default();
-            let needed = SignedDuration::try_from_secs_f64(WARM_UP_S + super::BRINGING_UP_S).unwrap_or_default();
+            let needed =
+                SignedDuration::try_from_secs_f64(WARM_UP_S + super::BRINGING_UP_S).unwrap_or_default();
             return Some(NeighbourReason::JustStopped { lain, needed });
         }
         if self.stations.all().len() < FEWEST {
@@ -119,7 +120,8 @@ impl Vessel {
         let best = self.circles.best()?;
         // Nothing tells which way her anchor lies: then only a circle of known size says what a swing is.
         let (least_m, most_m) = self.circles.radii_m()?;
-        if self.stations.all().last().is_some_and(|last| last.lee.is_none()) && RADII_ALIKE * least_m < most_m {
+        if self.stations.all().last().is_some_and(|last| last.lee.is_none()) && RADII_ALIKE * least_m < most_m
+        {
             return Some(NeighbourReason::EdgeUnknown { spread: Length::metres((most_m - least_m) / 2.0) });
         }
         if best.radius_m < ALONGSIDE_M {
@@ -150,7 +152,8 @@ impl Vessel {
 
     fn lying_reason(&self) -> NeighbourReason {
         let beyond = self.motion.last().and_then(|last| self.circles.beyond(last.place, self.ride()));
-        let (metres, spread_m) = beyond.map_or((0.0, 0.0), |(_, Beyond { metres, spread_m, .. })| (metres, spread_m));
+        let (metres, spread_m) =
+            beyond.map_or((0.0, 0.0), |(_, Beyond { metres, spread_m, .. })| (metres, spread_m));
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         NeighbourReason::LiesOnHerCircle {
             beyond: Length::metres(metres),
