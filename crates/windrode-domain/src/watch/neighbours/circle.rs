@@ -266,10 +266,7 @@ impl Circle {
         let [ee, en, er, nn, nr, rr] = self.covariance;
         let (e, n) = (outward.east_m, outward.north_m);
         let along = e * e * ee + 2.0 * e * n * en + n * n * nn + 2.0 * (e * er + n * nr) + rr;
-        let lateral = n * n * ee - 2.0 * e * n * en + e * e * nn;
-        // Second order of the distance in what is unknown across it.
-        let bend_m = (lateral / (2.0 * distance_m.max(1.0))).min(BEND_M);
-        let spread_m = (along.max(0.0) + self.edge_m(ride.load).powi(2) + 2.0 * bend_m * bend_m).sqrt();
+        let spread_m = (along.max(0.0) + self.edge_m(ride.load).powi(2)).sqrt();
         let drawn_m = DRAWN_SHARE * self.give_m * ride.doublings;
         Beyond { metres: distance_m - self.radius_m - drawn_m, spread_m, outward }
     }
@@ -365,9 +362,6 @@ impl Circle {
         (sum / weights).sqrt()
     }
 }
-
-/// Most that what is unknown across the line to the anchor can add to the distance, m: beyond it the next fit settles it.
-const BEND_M: f64 = 30.0;
 
 fn edge_m(radius_m: f64) -> f64 {
     EDGE_M.hypot((EDGE_SHARE * radius_m).min(0.3 * MOST_GIVE_M))

@@ -167,3 +167,13 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
     // Her way is taken over ten minutes, in which she may have begun to move: half an hour late at the very first call.
     assert!(truth - 5.0 < told && told < truth + 90.0, "{told} for {truth}");
 }
+#[test]
+fn zz_trace() {
+    let drags = |minutes: f64| (minutes - 300.0).max(0.0);
+    for seed in [0, 1] {
+        let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told: seed == 0 };
+        for moment in night.watch() {
+            if (280.0..345.0).contains(&moment.minutes) { println!("{} {:?} {:?}", moment.minutes, moment.view.state, moment.view.reasons); }
+        }
+    }
+}
