@@ -7,6 +7,7 @@ mod arguments;
 mod check;
 mod demo;
 mod explain;
+mod nights;
 mod plan;
 mod replay;
 mod rode;
@@ -38,6 +39,7 @@ enum Command {
     Rode(rode::Arguments),
     Wind(wind::Arguments),
     Replay(replay::Arguments),
+    Nights(nights::Arguments),
 }
 
 /// How a command ends when it does its work.
@@ -120,6 +122,7 @@ fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
         Command::Rode(arguments) => rode::run(&arguments, out),
         Command::Wind(arguments) => wind::run(&arguments, out),
         Command::Replay(arguments) => replay::run(&arguments, out),
+        Command::Nights(arguments) => nights::run(&arguments, out),
     }
 }
 

@@ -15,6 +15,7 @@ mod replay;
 mod replay_neighbours;
 mod replay_json;
 mod replay_text;
+mod nights;
 mod words;
 mod sheet_text;
 mod sheet_json;

@@ -1,0 +1,291 @@
+//! One night: drawn, lived second by second, told in sentences, heard, watched and scored.
+
+use jiff::{SignedDuration, Timestamp};
+use rand_pcg::Pcg64;
+use windrode_domain::simulate::anchor_in_ground::AnchorStory;
+use windrode_domain::simulate::{Family, Night, NightError, Truth};
+use windrode_domain::units::Length;
+use windrode_domain::watch::effect::{AlarmKind, Effect};
+use windrode_domain::watch::event::{Event, Told};
+use windrode_domain::watch::given::WatchLimits;
+use windrode_domain::watch::observation::Observation;
+use windrode_domain::watch::step::Watch;
+use windrode_domain::watch::verdict::Verdict;
+
+use super::circle::{Circles, MARGINS_M};
+use super::ear::Ear;
+use super::scenario_file::Case;
+use super::sentences;
+use crate::alarm_score::{self, Score};
+
+/// The first quarter of an hour is not scored, for the watch nor for the circle.
+pub(super) const UNSCORED: SignedDuration = SignedDuration::from_mins(15);
+/// A drag that comes to less than this in all is no drag, m.
+pub(super) const DRAG_AT_LEAST_M: f64 = 12.0;
+/// An anchor that goes as the ground lets it digs in by decimetres first; it drags when it has gone so far, m.
+const DIGS_IN_M: f64 = 0.5;
+
+/// What the watch of a simulated night rings at beside the anchor: nothing of it is scored.
+const LIMITS: WatchLimits = WatchLimits {
+    under_keel: Length::metres(0.3),
+    battery_v: None,
+    silence_s: 60.0,
+    neighbour: Length::metres(5.0),
+    wind_shift_deg: 45.0,
+};
+
+/// Which night of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Member {
+    pub(super) seed: u64,
+    pub(super) number: u32,
+}
+
+/// A night as it was scored.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Lived {
+    /// Its kind.
+    pub(crate) family: Family,
+    /// Hours that were scored, up to the drag if there was one.
+    pub(crate) quiet_h: f64,
+    /// What became of the anchor.
+    pub(crate) anchor: Anchor,
+    /// The watch's word.
+    pub(crate) watch: Score,
+    /// The watch's own plain circle.
+    pub(crate) backstop: Score,
+    /// The plain circles, in the order of the margins.
+    pub(crate) circles: [Score; MARGINS_M.len()],
+    /// Seconds of the quiet hours for which each word stood: holding, doubtful, dragging, blind, under way.
+    pub(crate) words_s: [f64; 5],
+    /// Lines that the reader refused.
+    pub(crate) refused: u64,
+}
+
+/// What became of the anchor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Anchor {
+    /// It lay.
+    Lay,
+    /// It dragged.
+    Dragged,
+    /// It went some way and held again: neither.
+    Gave,
+}
+
+/// Generator of one night: its own stream, and a state that neighbouring nights do not share a digit of.
+fn generator(member: Member) -> Pcg64 {
+    let mixed = |salt: u64| {
+        // SplitMix64 (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014).
+        let mut z = member
+            .seed
+            .wrapping_add(u64::from(member.number).wrapping_mul(0xD1B5_4A32_D192_ED03))
+            .wrapping_add(salt.wrapping_mul(0x9E37_79B9_7F4A_7C15));
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    };
+    let state = (u128::from(mixed(1)) << 64) | u128::from(mixed(2));
+    Pcg64::new(state, u128::from(member.number))
+}
+
+/// Lives one night.
+///
+/// # Errors
+/// [`NightError`]: the night that was drawn cannot be played.
+pub(super) fn live(case: &Case, member: Member) -> Result<Lived, NightError> {
+    let mut rng = generator(member);
+    let (family, scenario) = case.draw(member.number, &mut rng);
+    let mut given = scenario.given(LIMITS);
+    // Who draws a circle knows the rode: the watch may be told less.
+    let circles = Circles::new(&given);
+    given.rode = given.rode.filter(|_| case.carried.rode);
+    let threshold_m = match scenario.anchor {
+        AnchorStory::ByLaw(_) => DIGS_IN_M,
+        AnchorStory::Holds | AnchorStory::Goes(_) => 0.0,
+    };
+    let start = scenario.start;
+    let mut night = Night::new(scenario, &mut rng)?;
+    let mut watching = Watching {
+        circles,
+        watch: Watch::new(given),
+        ear: Ear::new(),
+        heard: Vec::new(),
+        effects: Vec::new(),
+        sentences: String::new(),
+        call: None,
+        word: Verdict::Blind,
+        alarms: Alarms::default(),
+        words_s: [0.0; 5],
+    };
+    let mut ground = Ground { threshold_m, began: None, farthest_m: 0.0, scored_from: start, end: start };
+    let unscored_until = start.checked_add(UNSCORED).unwrap_or(start);
+    ground.scored_from = unscored_until;
+    let mut readings = Vec::new();
+    while !night.over() {
+        readings.clear();
+        let truth = night.second(&mut rng, &mut readings);
+        ground.see(&truth);
+        watching.second(&readings, &truth, &ground);
+        if DRAG_AT_LEAST_M <= truth.gone_m && watching.alarms.all_found(ground.began) {
+            break;
+        }
+    }
+    Ok(scored(family, &ground, &watching))
+}
+
+/// What truly befell the anchor.
+struct Ground {
+    threshold_m: f64,
+    began: Option<Timestamp>,
+    farthest_m: f64,
+    scored_from: Timestamp,
+    end: Timestamp,
+}
+
+impl Ground {
+    fn see(&mut self, truth: &Truth) {
+        if self.threshold_m < truth.gone_m {
+            self.began = self.began.or(Some(truth.at));
+        }
+        self.farthest_m = truth.gone_m;
+        self.end = truth.at;
+    }
+    fn anchor(&self) -> Anchor {
+        match self.began {
+            None => Anchor::Lay,
+            Some(_) if self.farthest_m < DRAG_AT_LEAST_M => Anchor::Gave,
+            Some(_) => Anchor::Dragged,
+        }
+    }
+}
+
+/// When each rang, and how far the anchor had gone.
+#[derive(Clone, Debug, Default)]
+struct Alarms {
+    watch: Vec<(Timestamp, f64)>,
+    backstop: Vec<(Timestamp, f64)>,
+    circles: [Vec<(Timestamp, f64)>; MARGINS_M.len()],
+}
+
+impl Alarms {
+    fn each(&self) -> impl Iterator<Item = &Vec<(Timestamp, f64)>> {
+        [&self.watch, &self.backstop].into_iter().chain(&self.circles)
+    }
+    fn all_found(&self, began: Option<Timestamp>) -> bool {
+        let Some(began) = began else { return false };
+        self.each().all(|alarms| alarms.last().is_some_and(|&(at, _)| began <= at))
+    }
+}
+
+/// The watch and the circles of a night.
+struct Watching {
+    watch: Watch,
+    circles: Circles,
+    ear: Ear,
+    heard: Vec<Observation>,
+    effects: Vec<Effect>,
+    sentences: String,
+    call: Option<Timestamp>,
+    word: Verdict,
+    alarms: Alarms,
+    words_s: [f64; 5],
+}
+
+impl Watching {
+    fn second(&mut self, readings: &[Observation], truth: &Truth, ground: &Ground) {
+        self.sentences.clear();
+        sentences::write(readings, &mut self.sentences);
+        self.heard.clear();
+        self.ear.hear(self.sentences.as_bytes(), truth.at, &mut self.heard);
+        if self.call.is_some_and(|call| call <= truth.at) {
+            self.watch.step(&Event::Tick, truth.at, &mut self.effects);
+        }
+        let scored = ground.scored_from <= truth.at;
+        let Self { watch, circles, heard, effects, alarms, .. } = self;
+        for seen in heard.iter() {
+            watch.step(&Event::Observed(*seen), truth.at, effects);
+            circles.hear(seen, |index| {
+                if let Some(rang) = alarms.circles.get_mut(index).filter(|_| scored) {
+                    rang.push((truth.at, truth.gone_m));
+                }
+            });
+        }
+        self.effects_of(truth, ground, scored);
+        if scored && ground.began.is_none() {
+            let index = self.word as usize;
+            if let Some(sum) = self.words_s.get_mut(index) {
+                *sum += 1.0;
+            }
+        }
+    }
+
+    fn effects_of(&mut self, truth: &Truth, ground: &Ground, scored: bool) {
+        let mut rang_falsely = false;
+        for effect in self.effects.drain(..) {
+            match effect {
+                Effect::Ring(AlarmKind::Dragging) => {
+                    rang_falsely = ground.began.is_none();
+                    if scored {
+                        self.alarms.watch.push((truth.at, truth.gone_m));
+                    }
+                }
+                Effect::Ring(AlarmKind::OutsideCircle) if scored => {
+                    self.alarms.backstop.push((truth.at, truth.gone_m));
+                }
+                Effect::Publish => self.word = self.watch.view().verdict,
+                Effect::CallAt(call) => self.call = Some(call),
+                _ => {}
+            }
+        }
+        // The crew look, see that she holds, and say so.
+        if rang_falsely {
+            let clear = Event::Told(Told::Clear(AlarmKind::Dragging));
+            self.watch.step(&clear, truth.at, &mut self.effects);
+        }
+    }
+}
+
+fn scored(family: Family, ground: &Ground, watching: &Watching) -> Lived {
+    let anchor = ground.anchor();
+    let worth = |alarms: &Vec<(Timestamp, f64)>| {
+        // Of an anchor that gave and held again, only what rang before is judged.
+        let judged = alarms
+            .iter()
+            .filter(|&&(at, _)| anchor != Anchor::Gave || ground.began.is_none_or(|began| at < began));
+        let times: Vec<Timestamp> = judged.map(|&(at, _)| at).collect();
+        let began = ground.began.filter(|_| anchor == Anchor::Dragged);
+        let gone_m =
+            |at: Timestamp| alarms.iter().find(|&&(rang, _)| rang == at).map_or(0.0, |&(_, gone_m)| gone_m);
+        alarm_score::score(&times, began, gone_m)
+    };
+    let quiet_until = ground.began.unwrap_or(ground.end);
+    Lived {
+        family,
+        quiet_h: quiet_until.duration_since(ground.scored_from).as_secs_f64().max(0.0) / 3600.0,
+        anchor,
+        watch: worth(&watching.alarms.watch),
+        backstop: worth(&watching.alarms.backstop),
+        circles: core::array::from_fn(|index| {
+            watching.alarms.circles.get(index).map(worth).unwrap_or_default()
+        }),
+        words_s: watching.words_s,
+        refused: watching.ear.refused(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use rand::Rng;
+
+    use super::*;
+
+    #[test]
+    fn nights_share_no_chance() {
+        let first = |seed: u64, number: u32| generator(Member { seed, number }).next_u64();
+        let mut drawn: Vec<u64> = (0..50).flat_map(|n| (0..20).map(move |seed| first(seed, n))).collect();
+        drawn.sort_unstable();
+        drawn.dedup();
+        assert_eq!(drawn.len(), 1000);
+    }
+}

@@ -1,0 +1,142 @@
+//! The operating characteristic: rows by case and kind of night, columns by who watched.
+
+use serde::Serialize;
+use windrode_domain::simulate::Family;
+
+use super::figures::{Rate, Spread};
+use super::member::Anchor;
+use super::{Lived, MARGINS_M};
+use crate::alarm_score::Score;
+
+/// One case and one kind of night, or all quiet kinds together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(crate) struct Row {
+    /// The case.
+    pub(crate) case: String,
+    /// The kind; `stress-mix` for all the quiet kinds together.
+    pub(crate) family: &'static str,
+    /// How many nights.
+    pub(crate) nights: u32,
+    /// Hours that were scored before any drag.
+    pub(crate) quiet_hours: f64,
+    /// How many in which the anchor dragged.
+    pub(crate) drags: u32,
+    /// How many in which it gave and held again: they are left out of the drags.
+    pub(crate) gave: u32,
+    /// Share of the quiet hours for which each word stood.
+    pub(crate) word_share: WordShare,
+    /// Who watched, and what came of it.
+    pub(crate) watchers: Vec<Watcher>,
+}
+
+/// Shares of time.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub(crate) struct WordShare {
+    /// Holding.
+    pub(crate) holding: f64,
+    /// Doubtful.
+    pub(crate) doubtful: f64,
+    /// Dragging.
+    pub(crate) dragging: f64,
+    /// Blind.
+    pub(crate) blind: f64,
+    /// Under way.
+    pub(crate) under_way: f64,
+}
+
+/// One who watched.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub(crate) struct Watcher {
+    /// `watch`, `backstop` (the circle that the watch carries) or `circle`.
+    pub(crate) who: &'static str,
+    /// The circle's margin.
+    pub(crate) margin_m: Option<f64>,
+    /// Alarms before any drag.
+    pub(crate) false_alarms: Option<Rate>,
+    /// Drags that were not called.
+    pub(crate) missed: Option<u32>,
+    /// Metres that the anchor had gone at the alarm.
+    pub(crate) gone_m: Option<Spread>,
+    /// Seconds since it began to go.
+    pub(crate) after_s: Option<Spread>,
+}
+
+/// The rows of a case: each kind of night in the order of the kinds, then the quiet ones together.
+pub(crate) fn rows(case: &str, nights: &[Lived]) -> Vec<Row> {
+    let mut rows: Vec<Row> = Family::ALL
+        .into_iter()
+        .filter_map(|family| {
+            let of_family: Vec<&Lived> = nights.iter().filter(|night| night.family == family).collect();
+            (!of_family.is_empty()).then(|| row(case, family.word(), &of_family))
+        })
+        .collect();
+    let quiet: Vec<&Lived> = nights.iter().filter(|night| Family::QUIET.contains(&night.family)).collect();
+    if 1 < rows.len() && !quiet.is_empty() {
+        rows.push(row(case, "stress-mix", &quiet));
+    }
+    rows
+}
+
+fn count(number: usize) -> u32 {
+    u32::try_from(number).unwrap_or(u32::MAX)
+}
+
+fn row(case: &str, family: &'static str, nights: &[&Lived]) -> Row {
+    let with = |anchor: Anchor| count(nights.iter().filter(|night| night.anchor == anchor).count());
+    let mut watchers = vec![
+        watcher("watch", None, nights, |night| &night.watch),
+        watcher("backstop", None, nights, |night| &night.backstop),
+    ];
+    for (index, margin_m) in MARGINS_M.into_iter().enumerate() {
+        watchers.push(watcher("circle", Some(margin_m), nights, |night| {
+            // The margins and the scores are arrays of one length.
+            night.circles.get(index).unwrap_or(&night.backstop)
+        }));
+    }
+    Row {
+        case: case.to_owned(),
+        family,
+        nights: count(nights.len()),
+        quiet_hours: nights.iter().map(|night| night.quiet_h).sum(),
+        drags: with(Anchor::Dragged),
+        gave: with(Anchor::Gave),
+        word_share: word_share(nights),
+        watchers,
+    }
+}
+
+fn word_share(nights: &[&Lived]) -> WordShare {
+    let mut sums = [0.0; 5];
+    for night in nights {
+        for (sum, seconds) in sums.iter_mut().zip(night.words_s) {
+            *sum += seconds;
+        }
+    }
+    let all: f64 = sums.iter().sum::<f64>().max(1.0);
+    let [holding, doubtful, dragging, blind, under_way] = sums.map(|sum| sum / all);
+    WordShare { holding, doubtful, dragging, blind, under_way }
+}
+
+fn watcher(
+    who: &'static str,
+    margin_m: Option<f64>,
+    nights: &[&Lived],
+    score: impl Fn(&Lived) -> &Score,
+) -> Watcher {
+    let false_alarms = nights.iter().map(|night| score(night).false_alarms).sum();
+    let dragged: Vec<&Score> =
+        nights.iter().filter(|night| night.anchor == Anchor::Dragged).map(|night| score(night)).collect();
+    let missed = dragged.iter().filter(|score| score.missed).count();
+    let any = !dragged.is_empty();
+    let of_found = |value: fn(&crate::alarm_score::FoundDrag) -> f64| {
+        Spread::of(dragged.iter().filter_map(|score| score.found.as_ref().map(value)).collect(), missed)
+    };
+    Watcher {
+        who,
+        margin_m,
+        false_alarms: Rate::of(false_alarms, count(nights.len())),
+        missed: any.then(|| count(missed)),
+        gone_m: any.then(|| of_found(|found| found.gone_m)),
+        after_s: any.then(|| of_found(|found| found.after_s)),
+    }
+}
