@@ -55,6 +55,8 @@ use crate::units::{Bearing, Length};
 pub const STEP_S: f64 = 0.25;
 /// A step is no longer than this over the angular frequency of boat on rode.
 const STEP_SHARE: f64 = 0.2;
+/// Steps in a second where the rode is no stiffer than that: one every [`STEP_S`].
+const USUAL_STEPS: u32 = 4;
 /// Most steps in a second: a rode stiffer than 4 of them allow is bar-taut, and its peaks are not told by this.
 const MOST_STEPS: u32 = 32;
 
@@ -87,7 +89,7 @@ pub struct Ride {
     east_m: f64,
     north_m: f64,
     heading_rad: f64,
-    /// Of the heading: turned with her step by step, set right once a second ([`Ride::settle`]).
+    /// Of the heading: turned with her step by step, set right now and then ([`Ride::settle`]).
     sin: f64,
     cos: f64,
     ahead_ms: f64,
@@ -152,9 +154,7 @@ impl Ride {
     pub fn steps_a_second(&self) -> u32 {
         let stiffness = self.reach.stiffness_at_n_m(2.0 * self.load_n);
         let longest_s = STEP_SHARE / (stiffness / self.body.surge_kg).sqrt();
-        let usual = 4;
-        let needed = (1..=MOST_STEPS).find(|&n| 1.0 <= longest_s * f64::from(n)).unwrap_or(MOST_STEPS);
-        needed.max(usual)
+        (USUAL_STEPS..MOST_STEPS).find(|&n| 1.0 <= longest_s * f64::from(n)).unwrap_or(MOST_STEPS)
     }
 
     /// One step of the motion.
@@ -192,7 +192,7 @@ impl Ride {
         (self.sin, self.cos) = (self.sin * cos + self.cos * sin, self.cos * cos - self.sin * sin);
     }
 
-    /// Sine and cosine of the heading are set right: once a second is enough.
+    /// Sine and cosine of the heading are set right: once a minute is enough.
     pub fn settle(&mut self) {
         (self.sin, self.cos) = self.heading_rad.sin_cos();
     }
@@ -268,6 +268,10 @@ impl Ride {
         let to = self.bow() - self.anchor();
         let length_m = to.length().as_metres();
         (0.0 < length_m).then(|| Offset { east_m: to.east_m / length_m, north_m: to.north_m / length_m })
+    }
+    /// Sine and cosine of the heading.
+    pub const fn sin_cos(&self) -> (f64, f64) {
+        (self.sin, self.cos)
     }
     /// True heading.
     pub fn heading(&self) -> Bearing {

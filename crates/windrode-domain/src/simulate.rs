@@ -52,6 +52,9 @@ pub const SOUNDER: Source = Source(4);
 /// Furthest north or south that a night is played, degrees: nearer the pole the flat sheet's east is no direction.
 const HIGHEST_LATITUDE_DEG: f64 = 85.0;
 
+/// Sine and cosine of the heading are set right every so many seconds: 240 steps of a rounding each.
+const SETTLED_EVERY_S: u32 = 60;
+
 /// A night that cannot be played.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum NightError {
@@ -229,7 +232,9 @@ impl Night {
             moved |= self.ground.moving();
         }
         self.second += 1;
-        self.ride.settle();
+        if self.second.is_multiple_of(SETTLED_EVERY_S) {
+            self.ride.settle();
+        }
         self.truth(wind.at_ten, depth_m, peak_n, moved)
     }
 
@@ -270,7 +275,7 @@ impl Night {
     fn truth(&self, wind: Wind, depth_m: f64, peak_n: f64, moved: bool) -> Truth {
         let boat = &self.scenario.boat;
         let heading = self.ride.heading();
-        let (sin, cos) = heading.as_radians().sin_cos();
+        let (sin, cos) = self.ride.sin_cos();
         let ahead_m = boat.body.roller_ahead_m - boat.antenna_aft_m;
         let off_m = boat.antenna_starboard_m;
         let aside = Offset { east_m: off_m * cos, north_m: -off_m * sin };
@@ -316,7 +321,7 @@ impl Night {
         }
         let sensors = &self.scenario.sensors;
         if let Some(compass) = sensors.compass.filter(|c| due(c.interval_s)) {
-            say(COMPASS, heading_by(&compass, truth.heading, at_s, rng));
+            say(COMPASS, heading_by(&compass, truth.heading, self.ride.sin_cos().0, at_s, rng));
         }
         if let Some(anemometer) = sensors.anemometer.filter(|a| due(a.interval_s)) {
             let wind = wind_by(&anemometer, truth.wind, rng);
@@ -394,7 +399,7 @@ const fn fix_at(antenna: Position) -> Fix {
 fn way_by<R: Rng + ?Sized>(doppler: &sensors::Doppler, truly_ms: Offset, rng: &mut R) -> Way {
     let east_ms = truly_ms.east_m + doppler.white_ms * normal(rng);
     let north_ms = truly_ms.north_m + doppler.white_ms * normal(rng);
-    let speed_ms = east_ms.hypot(north_ms);
+    let speed_ms = (east_ms * east_ms + north_ms * north_ms).sqrt();
     let step = Speed::metres_per_second(doppler.step_ms);
     if doppler.held_below_ms.is_some_and(|held_ms| speed_ms < held_ms) {
         return Way { speed: Speed::ZERO, course: None, step };
@@ -405,9 +410,15 @@ fn way_by<R: Rng + ?Sized>(doppler: &sensors::Doppler, truly_ms: Offset, rng: &m
     Way { speed: Speed::metres_per_second(told_ms), course: Some(course), step }
 }
 
-/// One normal draw.
-fn heading_by<R: Rng + ?Sized>(compass: &sensors::Compass, truly: Bearing, at_s: f64, rng: &mut R) -> Seen {
-    let deviation_deg = compass.deviation_deg * truly.as_radians().sin();
+/// One normal draw. `sin` is of the true heading.
+fn heading_by<R: Rng + ?Sized>(
+    compass: &sensors::Compass,
+    truly: Bearing,
+    sin: f64,
+    at_s: f64,
+    rng: &mut R,
+) -> Seen {
+    let deviation_deg = compass.deviation_deg * sin;
     let flipped = compass.flipped_from_s.is_some_and(|from_s| from_s <= at_s);
     let off_deg = compass.off_deg + deviation_deg + compass.white_deg * normal(rng);
     let bow = truly.turned(Angle::degrees(off_deg + if flipped { 180.0 } else { 0.0 }));
