@@ -26,6 +26,7 @@ use crate::boat::HullKind;
 use crate::catenary::{Line, Segment};
 use crate::environment::windage;
 use crate::position::{Offset, Position};
+use crate::uncertain::Lognormal;
 use crate::units::Length;
 
 /// Length of a boat of which nothing is known, m.
@@ -132,11 +133,11 @@ impl Gear {
 impl Detector {
     /// A watch that begins with a first sample; places are metres about `origin`.
     pub fn new(given: &Given, origin: Position, first: &Sample) -> Self {
-        Self::tuned(given, origin, first, Tuning::default())
+        Self::tuned(given, origin, first, &Tuning::default())
     }
 
     /// The same, with the test's parameters set otherwise.
-    pub fn tuned(given: &Given, origin: Position, first: &Sample, tuning: Tuning) -> Self {
+    pub fn tuned(given: &Given, origin: Position, first: &Sample, tuning: &Tuning) -> Self {
         let mut detector = Self::bare(given, origin, tuning);
         detector.last = metres(first.place);
         detector.mind_depth(0.0, first);
@@ -149,7 +150,7 @@ impl Detector {
     }
 
     /// With its gear, before anything was seen.
-    fn bare(given: &Given, origin: Position, tuning: Tuning) -> Self {
+    fn bare(given: &Given, origin: Position, tuning: &Tuning) -> Self {
         let gear = Gear::of(given);
         let depth_m = given.depth.map(Length::as_metres);
         let reach = gear.reach(depth_m);
@@ -172,7 +173,7 @@ impl Detector {
             left_out: ([0.0; 2], 0.0),
             drop_given: given.drop.is_some(),
             gear,
-            tuning,
+            tuning: *tuning,
             origin,
         }
     }
@@ -337,13 +338,12 @@ impl Detector {
     fn look(&mut self, seconds: f64, bow: [f64; 2], sample: &Sample) -> Option<Look> {
         let noise = self.noise(sample);
         let went = self.believed_way(seconds, bow, sample);
-        let step = match went {
-            Some(went) => self.fix_step(seconds, bow, went, &noise)?,
-            None => {
-                self.left_out = ([0.0; 2], 0.0);
-                let moved_m = [0, 1].map(|axis| bow[axis] - self.last[axis]);
-                self.fix_error.unseen(seconds, moved_m, self.bias_m(), &noise)
-            }
+        let step = if let Some(went) = went {
+            self.fix_step(seconds, bow, went, &noise)?
+        } else {
+            self.left_out = ([0.0; 2], 0.0);
+            let moved_m = [0, 1].map(|axis| bow[axis] - self.last[axis]);
+            self.fix_error.unseen(seconds, moved_m, self.bias_m(), &noise)
         };
         let moved = went.unwrap_or([0, 1].map(|axis| bow[axis] - self.last[axis]));
         self.last = bow;
@@ -369,7 +369,6 @@ impl Detector {
             step,
             since_burst_s: self.fix_error.since_burst_s,
             radius_most_m: 3.0 * self.gear.radius_spread_m,
-            watched_s: self.watched_s,
         })
     }
 
@@ -553,7 +552,7 @@ fn drag_area_m2(given: &Given) -> f64 {
         .boat
         .drag_area_m2
         .or_else(|| windage::assumed(kind, length).map(|windage| windage.head_on_m2))
-        .map_or(10.0, |area| area.median())
+        .map_or(10.0, Lognormal::median)
 }
 
 fn heading_of(sample: &Sample) -> Option<[f64; 2]> {
@@ -578,26 +577,3 @@ fn unit(v: [f64; 2]) -> Option<[f64; 2]> {
 
 #[cfg(test)]
 mod tests;
-// SCRATCH-BEGIN
-impl Detector {
-    #[doc(hidden)]
-    pub fn debug(&self) -> [f64; 9] {
-        let b = self.best();
-        let m = &b.still.mean;
-        let _ = m;
-        return [
-            m[0],
-            m[1],
-            m[2],
-            b.drawn,
-            self.loads.load_n() / 100.0,
-            self.reach.tautness(self.loads.load_n()),
-            b.since_inside_s.min(999.0) / 10.0,
-            b.at_edge_s / 100.0,
-            b.outward_m,
-        ];
-        [m[0], m[1], m[2], m[3], m[4], m[5], b.along[0], b.along[1], b.outward_m]
-            .map(|x| (x * 10.0).round() / 10.0)
-    }
-}
-// SCRATCH-END
