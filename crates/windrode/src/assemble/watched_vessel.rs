@@ -121,7 +121,7 @@ pub(crate) fn load(path: &Path) -> Result<WatchedVessel, Vec<Problem>> {
     if files::kind_of(&source) == Some(FileKind::Vessel) {
         return of_vessel(&source, &vessel::read_vessel(&source)?);
     }
-    read(&source, few_lines)
+    read(&source, |file| Some(few_lines(file)))
 }
 
 fn of_vessel(source: &Source, file: &VesselFile) -> Result<WatchedVessel, Vec<Problem>> {
@@ -181,7 +181,7 @@ fn nylon(diameter: Length, length: Length) -> Result<Segment, String> {
 }
 
 /// The short form. Names without a unit are taken for those with one.
-fn few_lines(file: &Section<'_>) -> Option<WatchedVessel> {
+fn few_lines(file: &Section<'_>) -> WatchedVessel {
     let length = file.may("length_m").length(Within::new(3.0, 100.0));
     let kind = file.may("kind").word(&[
         ("monohull sail", HullKind::MonohullSail),
@@ -207,7 +207,7 @@ fn few_lines(file: &Section<'_>) -> Option<WatchedVessel> {
             vec![]
         }
     };
-    Some(WatchedVessel {
+    WatchedVessel {
         boat: WatchedBoat {
             length,
             antenna,
@@ -221,7 +221,7 @@ fn few_lines(file: &Section<'_>) -> Option<WatchedVessel> {
         snubber,
         sounder: None,
         assumed: Vec::new(),
-    })
+    }
 }
 
 /// One of two names of the same thing.
@@ -273,7 +273,8 @@ mod tests {
 
     fn few(text: &str) -> Result<WatchedVessel, Vec<String>> {
         let source = Source::of_text(Path::new("v.toml"), text.to_owned());
-        read(&source, few_lines).map_err(|problems| problems.iter().map(ToString::to_string).collect())
+        read(&source, |file| Some(few_lines(file)))
+            .map_err(|problems| problems.iter().map(ToString::to_string).collect())
     }
 
     #[test]

@@ -33,7 +33,7 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
     let file = scenario_file::load(&arguments.scenario)
         .map_err(|problems| Failure::BadInput(problems.iter().map(ToString::to_string).collect()))?;
-    let machine = || std::thread::available_parallelism().map_or(1, |number| number.get());
+    let machine = || std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     let threads = arguments.threads.unwrap_or_else(|| u32::try_from(machine()).unwrap_or(1));
     let run = Run { nights: arguments.nights, seed: arguments.seed, threads };
     let mut rows = Vec::new();

@@ -124,7 +124,7 @@ fn night(arguments: &Arguments) -> Result<Night, Failure> {
     let truth = arguments.truth.as_deref().map(truth);
     let truth = truth.transpose().map_err(|found| problems.extend(found)).unwrap_or_default();
     let heard = recorded(arguments, vessel.as_ref()).map_err(|found| problems.extend(found)).ok();
-    let (Some(mut vessel), Some((events, mut notes))) = (vessel, heard) else {
+    let (Some(mut vessel), Some(Recorded { events, mut notes })) = (vessel, heard) else {
         return Err(Failure::BadInput(problems));
     };
     let rode = rode(arguments, &mut vessel).map_err(|text| problems.push(text)).unwrap_or_default();
@@ -159,10 +159,12 @@ fn truth(path: &Path) -> Result<AnchorTruth, Vec<String>> {
 }
 
 /// What her own instruments saw, and what must be said beside it.
-fn recorded(
-    arguments: &Arguments,
-    vessel: Option<&WatchedVessel>,
-) -> Result<(Vec<(Timestamp, Event)>, Vec<String>), Vec<String>> {
+struct Recorded {
+    events: Vec<(Timestamp, Event)>,
+    notes: Vec<String>,
+}
+
+fn recorded(arguments: &Arguments, vessel: Option<&WatchedVessel>) -> Result<Recorded, Vec<String>> {
     let name = arguments.file.display().to_string();
     let bytes = recording::bytes_of(&arguments.file).map_err(|problem| vec![problem])?;
     match recording::written_in(&bytes) {
@@ -170,7 +172,7 @@ fn recorded(
             let mut table = table::read(&name, &bytes)?;
             own_boat::part(&mut table, arguments.segment.as_deref())
                 .map_err(|problem| vec![format!("{name}: {problem}")])?;
-            Ok((own_boat::events(&table), table.notes))
+            Ok(Recorded { events: own_boat::events(&table), notes: table.notes })
         }
         Written::Sentences if arguments.segment.is_some() => Err(vec![format!(
             "--segment: {name} is a log of sentences, which has no segments (leave it out)"
@@ -182,7 +184,7 @@ fn recorded(
                 ..FittedOut::UNKNOWN
             };
             let log = log::read(&name, &bytes, out).map_err(|problem| vec![problem])?;
-            Ok((log.own, log.notes))
+            Ok(Recorded { events: log.own, notes: log.notes })
         }
     }
 }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::Run;
 use super::scenario_file::{Case, ScenarioFile};
-use super::table::Row;
+use super::table::{self, Row};
 use crate::alarm_score::CLUSTER;
 
 /// A run.
@@ -26,6 +26,7 @@ struct ProtocolView {
     drag_at_least_m: f64,
 }
 
+#[expect(clippy::struct_excessive_bools, reason = "instruments that may each be there or not")]
 #[derive(Serialize)]
 struct CaseView<'a> {
     name: &'a str,
@@ -41,6 +42,7 @@ struct CaseView<'a> {
     fix_interval_s: u32,
     noise: f64,
     drag_speed_kn: Option<f64>,
+    tuned_margin_m: Option<f64>,
 }
 
 impl<'a> NightsView<'a> {
@@ -55,14 +57,14 @@ impl<'a> NightsView<'a> {
                 cluster_s: CLUSTER.as_secs(),
                 drag_at_least_m: super::member::DRAG_AT_LEAST_M,
             },
-            cases: file.cases.iter().map(CaseView::from).collect(),
+            cases: file.cases.iter().map(|case| CaseView::of(case, rows)).collect(),
             rows,
         }
     }
 }
 
-impl<'a> From<&'a Case> for CaseView<'a> {
-    fn from(case: &'a Case) -> Self {
+impl<'a> CaseView<'a> {
+    fn of(case: &'a Case, rows: &[Row]) -> Self {
         let carried = case.carried;
         Self {
             name: &case.name,
@@ -78,6 +80,7 @@ impl<'a> From<&'a Case> for CaseView<'a> {
             fix_interval_s: case.fix_interval_s,
             noise: case.noise,
             drag_speed_kn: case.drag_speed.map(windrode_domain::units::Speed::as_knots),
+            tuned_margin_m: table::tuned_margin_m(&case.name, rows),
         }
     }
 }

@@ -97,10 +97,8 @@ pub(crate) fn load(path: &Path) -> Result<ScenarioFile, Vec<Problem>> {
 fn file(file: &Section<'_>) -> Option<ScenarioFile> {
     let families = families(file);
     let hours = hours(file);
-    let cases: Vec<(Option<Case>, bool)> =
-        file.may("case").sections(|section| Some(case(section, families.as_deref(), hours)));
-    let mut cases: Vec<Case> = cases.into_iter().map(|(case, _)| case).collect::<Option<_>>()?;
-    if cases.is_empty() {
+    let mut cases = file.may("case").sections(|section| case(section, families.as_deref(), hours));
+    if cases.is_empty() && !file.has_any(&["case"]) {
         let Some(families) = families else {
             file.refuse("names no kind of night (give families, here or in each [[case]])");
             return None;
@@ -142,12 +140,11 @@ fn families(section: &Section<'_>) -> Option<Vec<Family>> {
 }
 
 fn hours(section: &Section<'_>) -> Option<f64> {
-    let lasting = section.may("hours").share(Within::new(0.5, 10.0));
-    lasting
+    section.may("hours").share(Within::new(0.5, 10.0))
 }
 
 /// A case, if it could be read.
-fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f64>) -> (Option<Case>, bool) {
+fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f64>) -> Option<Case> {
     let name = section.want("name", "what the case is called, in quotes").text();
     let own = families(section);
     let hours = hours(section).or(hours_of_all);
@@ -168,19 +165,17 @@ fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f6
         if !section.has_any(&["families"]) {
             section.refuse("names no kind of night (give families, here or above the cases)");
         }
-        return (None, false);
+        return None;
     };
-    let Some(name) = name else { return (None, false) };
     let known = |word: &'static str| VARIATIONS.into_iter().find(|(known, _)| *known == word);
-    let case = Case {
+    Some(Case {
         variation: variation.and_then(known),
         carried,
         fix_interval_s: interval.and_then(|long| u32::try_from(long.as_secs()).ok()).unwrap_or(1).max(1),
         noise: noise.unwrap_or(1.0),
         drag_speed,
-        ..Case::plain(name, families, hours)
-    };
-    (Some(case), true)
+        ..Case::plain(name?, families, hours)
+    })
 }
 
 impl Case {
@@ -241,5 +236,53 @@ impl Case {
         if let (AnchorStory::Goes(going), Some(speed)) = (&mut night.anchor, self.drag_speed) {
             going.speed_ms = speed.as_metres_per_second();
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_examples_are_sound() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/nights");
+        let mut seen = 0;
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            let told = std::fs::read_to_string(&path).unwrap().matches("\n[[case]]").count().max(1);
+            let file = load(&path).unwrap_or_else(|problems| panic!("{problems:?}"));
+            assert_eq!(file.cases.len(), told, "{}", path.display());
+            seen += 1;
+        }
+        assert!(3 < seen);
+    }
+
+    #[test]
+    fn kinds_may_be_named_together_and_each_counts_once() {
+        let source =
+            Source::of_text(Path::new("x.toml"), "families = [\"steady\", \"stress-mix\"]".to_owned());
+        let read = read(&source, file).unwrap();
+        assert_eq!(read.cases[0].families, Family::QUIET);
+        assert_eq!(read.cases[0].name, "as drawn");
+    }
+
+    #[test]
+    fn what_is_not_aboard_is_taken_out_of_the_night() {
+        use rand_pcg::Pcg64;
+        let text = "families = [\"half-knot\"]\n[[case]]\nname = \"x\"\nwind = false\ndrop = false\n\
+                    fix_interval = \"10 s\"\ndrag_speed = \"1 kn\"\nnoise = 2";
+        let source = Source::of_text(Path::new("x.toml"), text.to_owned());
+        let read = read(&source, file).unwrap();
+        let (family, night) = read.cases[0].draw(0, &mut Pcg64::new(1, 0));
+        let usual = Family::HalfKnot.draw(&mut Pcg64::new(1, 0));
+        assert_eq!(family, Family::HalfKnot);
+        assert!(
+            night.drop.is_none() && night.sensors.anemometer.is_none() && night.sensors.compass.is_some()
+        );
+        assert_eq!(night.sensors.receiver.interval_s, 10);
+        assert!((night.sensors.receiver.white_m - 2.0 * usual.sensors.receiver.white_m).abs() < 1e-12);
+        assert_eq!(night.boat, usual.boat);
+        let AnchorStory::Goes(going) = night.anchor else { panic!("it goes") };
+        assert!((going.speed_ms - 1852.0 / 3600.0).abs() < 1e-12);
     }
 }

@@ -40,7 +40,8 @@ fn sentence(reading: &Observation, out: &mut String) {
         Seen::Fix(fix) => encode::gga(&told(&fix, reading.at), RECEIVER, FINE, out),
         Seen::NoFix => encode::gga(&no_fix(reading.at), RECEIVER, FINE, out),
         Seen::Way(way) => {
-            encode::vtg(&vtg(&way), RECEIVER, Decimals { speed: decimals(way.step), ..FINE }, out)
+            let decimals = Decimals { speed: decimals(way.step), ..FINE };
+            encode::vtg(&vtg(&way), RECEIVER, decimals, out);
         }
         Seen::Heading { bow, .. } => encode::hdt(&Hdt { heading: Some(bow) }, COMPASS, FINE, out),
         Seen::Wind(wind) => {

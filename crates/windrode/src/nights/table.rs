@@ -77,6 +77,17 @@ pub(crate) fn rows(case: &str, nights: &[Lived]) -> Vec<Row> {
     rows
 }
 
+/// The least margin with which the plain circle cries no more often than the watch, on the quiet nights of a case; `None`
+/// where it has none, or cries more often with every margin.
+pub(crate) fn tuned_margin_m(case: &str, rows: &[Row]) -> Option<f64> {
+    let quiet = rows.iter().rfind(|row| row.case == case && row.drags == 0 && row.gave == 0)?;
+    let watch = quiet.watchers.first()?.false_alarms?.count;
+    let circles = quiet.watchers.iter().filter(|watcher| watcher.who == "circle");
+    circles
+        .filter(|circle| circle.false_alarms.is_some_and(|rate| rate.count <= watch))
+        .find_map(|circle| circle.margin_m)
+}
+
 fn count(number: usize) -> u32 {
     u32::try_from(number).unwrap_or(u32::MAX)
 }

@@ -4,7 +4,10 @@ use std::io::{self, Write};
 
 use super::Run;
 use super::figures::{Rate, Spread};
-use super::table::{Row, Watcher};
+use super::table::{self, Row, Watcher};
+
+/// Margins that are shown in every table; all of them stand in the JSON.
+const SHOWN_M: [f64; 2] = [10.0, 25.0];
 
 /// The table.
 pub(crate) fn write(run: Run, rows: &[Row], out: &mut impl Write) -> io::Result<()> {
@@ -15,25 +18,35 @@ pub(crate) fn write(run: Run, rows: &[Row], out: &mut impl Write) -> io::Result<
     )?;
     writeln!(
         out,
-        "{:<20} {:<20} {:>6} {:>6}  {:<11} {:>20}  {:>13}  {:>15}  {:>6}",
+        "{:<20} {:<20} {:>6} {:>6}  {:<18} {:>20}  {:>13}  {:>15}  {:>6}",
         "case", "nights", "number", "drags", "watched by", "false in 100", "m gone", "s after", "missed"
     )?;
     for row in rows {
-        for watcher in &row.watchers {
-            line(row, watcher, out)?;
+        let tuned_m = table::tuned_margin_m(&row.case, rows);
+        let shown = |margin_m: f64| SHOWN_M.contains(&margin_m) || tuned_m == Some(margin_m);
+        for watcher in row.watchers.iter().filter(|watcher| watcher.margin_m.is_none_or(shown)) {
+            line(row, watcher, tuned_m, out)?;
         }
     }
+    writeln!(
+        out,
+        "tuned: the least margin with which the circle cries no more often than the watch in this case."
+    )?;
     writeln!(out, "- : too many missed to say, or nothing to say.")
 }
 
-fn line(row: &Row, watcher: &Watcher, out: &mut impl Write) -> io::Result<()> {
-    let who = watcher
-        .margin_m
-        .map_or_else(|| watcher.who.to_owned(), |margin_m| format!("{} +{margin_m}", watcher.who));
+fn line(row: &Row, watcher: &Watcher, tuned_m: Option<f64>, out: &mut impl Write) -> io::Result<()> {
+    let who = watcher.margin_m.map_or_else(
+        || watcher.who.to_owned(),
+        |margin_m| {
+            let tuned = if tuned_m == Some(margin_m) { " tuned" } else { "" };
+            format!("{} +{margin_m}{tuned}", watcher.who)
+        },
+    );
     let missed = watcher.missed.map_or("-".to_owned(), |missed| missed.to_string());
     writeln!(
         out,
-        "{:<20} {:<20} {:>6} {:>6}  {who:<11} {:>20}  {:>13}  {:>15}  {missed:>6}",
+        "{:<20} {:<20} {:>6} {:>6}  {who:<18} {:>20}  {:>13}  {:>15}  {missed:>6}",
         row.case,
         row.family,
         row.nights,

@@ -171,7 +171,7 @@ impl Ear {
             Ok(line) if line.starts_with(b"{") => self.gpsd(line),
             // A remark of whoever kept the log.
             Ok(line) if line.starts_with(b"#") => {}
-            line => self.sentence(line.and_then(nmea0183::read)),
+            line => self.sentence(&line.and_then(nmea0183::read)),
         }
         let now = self.clock.now;
         self.log.own.extend(self.observations.drain(..).map(|seen| (now, Event::Observed(seen))));
@@ -190,10 +190,10 @@ impl Ear {
         }
     }
 
-    fn sentence(&mut self, heard: Result<Heard<'_>, Refusal>) {
-        self.tally.count(&heard);
+    fn sentence(&mut self, heard: &Result<Heard<'_>, Refusal>) {
+        self.tally.count(heard);
         let Ok(said) = heard else { return };
-        self.clock.hear(&said);
+        self.clock.hear(said);
         let Some(talker) = said.talker else { return };
         let of_sky = matches!(said.report, Report::Gsv(_) | Report::Gsa(_));
         let several = of_sky && SKY_TALKERS.contains(&&talker.0) && self.sources.contains_key("GN");

@@ -1,0 +1,117 @@
+//! `windrode nights` from outside: the same seed gives the same table on any number of threads, in the documented shape.
+
+use std::io::Write;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+fn windrode(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_windrode")).arg("nights").args(arguments).output().unwrap()
+}
+
+/// A file of its own for each test, gone with it.
+struct Scratch(std::path::PathBuf);
+
+impl Scratch {
+    fn holding(name: &str, text: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("windrode-nights-{}-{name}", std::process::id()));
+        std::fs::File::create(&path).unwrap().write_all(text.as_bytes()).unwrap();
+        Self(path)
+    }
+    fn path(&self) -> &str {
+        self.0.to_str().unwrap()
+    }
+}
+
+impl Drop for Scratch {
+    fn drop(&mut self) {
+        // Nothing is lost if it is already gone.
+        let _ = std::fs::remove_file(&self.0);
+    }
+}
+
+/// Short nights: the first drags begin after an hour, the quiet ones are cut.
+const SMALL: &str = "families = [\"stress-mix\", \"half-knot\", \"metre-a-minute\"]\nhours = 1.0\n";
+
+fn told(arguments: &[&str]) -> Vec<u8> {
+    let output = windrode(arguments);
+    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    output.stdout
+}
+
+#[test]
+fn the_threads_change_nothing_and_the_seed_does() {
+    let file = Scratch::holding("threads.toml", "families = [\"squall\", \"half-knot\"]\nhours = 0.5\n");
+    let run = |seed: &str, threads: &str| {
+        told(&["--scenario", file.path(), "--nights", "4", "--seed", seed, "--threads", threads, "--json"])
+    };
+    let once = run("7", "1");
+    assert!(once == run("7", "3"), "threads");
+    assert!(once != run("8", "1"), "seed");
+}
+
+#[test]
+fn the_shape_is_what_the_documents_say() {
+    let file = Scratch::holding("shape.toml", SMALL);
+    let bytes = told(&["--scenario", file.path(), "--nights", "8", "--seed", "3", "--json"]);
+    let view: Value = serde_json::from_slice(&bytes).unwrap();
+    assert_eq!((&view["version"], &view["seed"], &view["nights"]), (&1.into(), &3.into(), &8.into()));
+    let rows = view["rows"].as_array().unwrap();
+    // Eight kinds, and the quiet ones together.
+    assert_eq!(rows.len(), 9);
+    assert_eq!(rows[8]["family"], "stress-mix");
+    assert_eq!(rows[8]["nights"], 6);
+    for row in rows {
+        let watchers = row["watchers"].as_array().unwrap();
+        assert_eq!(watchers.len(), 11);
+        let circles = &watchers[2..];
+        let cries: Vec<u64> =
+            circles.iter().map(|circle| circle["false_alarms"]["count"].as_u64().unwrap()).collect();
+        assert!(cries.is_sorted_by(|a, b| a >= b), "a wider circle cries no more: {cries:?}");
+        if row["drags"] == 1 {
+            let gone: Vec<f64> =
+                circles.iter().filter_map(|circle| circle["gone_m"]["median"].as_f64()).collect();
+            assert!(gone.is_sorted(), "a wider circle finds no sooner: {gone:?}");
+            assert!(watchers[0]["gone_m"]["median"].as_f64().is_some_and(|gone_m| 0.0 < gone_m));
+        }
+        let share: f64 = row["word_share"].as_object().unwrap().values().filter_map(Value::as_f64).sum();
+        assert!((share - 1.0).abs() < 1e-9);
+    }
+}
+
+// This notices change and proves nothing: the operating characteristic stands in docs/measured.md.
+#[test]
+fn a_small_table_is_as_it_was() {
+    let file = Scratch::holding("small.toml", SMALL);
+    let text = told(&["--scenario", file.path(), "--nights", "16", "--seed", "1"]);
+    insta::assert_snapshot!(String::from_utf8(text).unwrap());
+}
+
+#[test]
+fn every_problem_of_a_scenario_is_told_at_once() {
+    let file = Scratch::holding(
+        "bad.toml",
+        "familes = [\"steady\"]\n[[case]]\nname = \"a\"\nfamilies = [\"stedy\"]\nwind = \"no\"\nfix_interval = \"2 h\"\n\
+         [[case]]\nvariation = \"swel\"\n",
+    );
+    let output = windrode(&["--scenario", file.path(), "--nights", "1", "--seed", "1"]);
+    assert_eq!(output.status.code(), Some(2));
+    let words = String::from_utf8_lossy(&output.stderr).into_owned();
+    for wanted in [
+        "the nearest known is \"families\"",
+        "the nearest known is \"steady\"",
+        "case[1].wind",
+        "case[1].fix_interval",
+        "case[2].name",
+        "the nearest known is \"swell\"",
+        "case[2]: names no kind of night",
+    ] {
+        assert!(words.contains(wanted), "{wanted}\n{words}");
+    }
+}
+
+#[test]
+fn no_nights_are_refused() {
+    let file = Scratch::holding("none.toml", SMALL);
+    assert_eq!(windrode(&["--scenario", file.path(), "--nights", "0", "--seed", "1"]).status.code(), Some(2));
+}
