@@ -1,85 +1,544 @@
-//! Stand-in for the drag test until the real one is merged: the plain circle round the drop.
+//! The estimator, the drag test and the plain circle, fed sample by sample.
+//!
+//! What is known of the gear gives the reach; the wind gives the load; Doppler shows what the error of the fix does;
+//! the bank of hypotheses ([`super::drag`]) judges the bow's distance. Where nothing tells in which direction the
+//! anchor lies (no drop recorded, no wind, no heading) twelve guesses stand round the ring about the boat, each with a
+//! bank of its own, weighed by how well it foretells what comes (a sum of Gaussians), until one is left.
+//!
+//! What is missing widens: no rode, no depth, no wind, no heading each have their own spread in the radius or the
+//! noise. What contradicts itself is left out: a wind that stands to the last bit, a way over the ground that says
+//! nothing while the place moves, a heading that points away from a strong wind.
+
+mod memory;
+
+pub use self::memory::{MemoryError, Remembered};
 
 use jiff::{SignedDuration, Timestamp};
 
+use super::circle::Circle;
+use super::drag::{Bank, Look, Tuning, WAYS};
+use super::estimate::{Filter, FixError, Loads, Noise, Step};
 use super::found::{Found, Gone};
 use super::given::Given;
+use super::reach::{COMMON_ROLLER_M, Reach};
 use super::sample::Sample;
+use crate::boat::HullKind;
+use crate::catenary::{Line, Segment};
+use crate::environment::windage;
 use crate::position::{Offset, Position};
+use crate::units::Length;
 
-/// Stand-in.
+/// Length of a boat of which nothing is known, m.
+const COMMON_BOAT_M: f64 = 12.0;
+/// Antenna aft of the roller where it is not told, over the boat's length, and its spread, m: anywhere from the mast
+/// to the pushpit.
+const COMMON_ANTENNA: f64 = 0.6;
+/// Guesses round the ring: half their spacing at the ring, 0.26 of the reach, is one deviation of each.
+const GUESSES: u32 = 12;
+/// A guess this much less likely than the best is dropped: one in three thousand.
+const DROPPED_LN: f64 = -8.0;
+/// Before this many seconds the estimate is not settled, and twice the evidence is asked.
+const SETTLING_S: f64 = 900.0;
+
+/// The estimator and the drag test.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Detector {
-    memory: Memory,
-    reach_m: f64,
+    gear: Gear,
+    tuning: Tuning,
+    origin: Position,
+    reach: Reach,
+    loads: Loads,
+    fix_error: FixError,
+    banks: Vec<Bank>,
+    circle: Circle,
+    /// Filtered depth, m; nothing where it is not known.
+    depth_m: Option<f64>,
+    /// Since the first sample, s.
+    watched_s: f64,
+    /// Since the estimate began, s.
+    settling_s: f64,
+    /// Place of the last sample taken, and what Doppler has added up since.
+    last: [f64; 2],
+    /// How well the heading agrees with the wind: cosine of the angle off it, smoothed over ten minutes.
+    head_to_wind: f64,
+    heading_wrong: bool,
+    /// The way of dragging that was called.
+    called: Option<usize>,
+    /// Seconds and metres of samples left out since the last that was taken.
+    left_out: ([f64; 2], f64),
+    /// Place of the circle was given, not thought.
+    drop_given: bool,
+    /// Rode out, m, and the height for which the reach is tabled, m: what the table is made from.
+    line_m: f64,
+    reach_height_m: f64,
 }
 
-/// What it keeps.
+/// What does not change unless told.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Memory {
-    /// The middle.
-    pub middle: Offset,
-    /// When it began.
-    pub began: Timestamp,
-    /// Since when she is outside.
-    pub outside_since: Option<Timestamp>,
-    /// Called.
-    pub dragging: bool,
+struct Gear {
+    line: Option<Line>,
+    line_spread: f64,
+    roller_m: f64,
+    antenna_aft_m: f64,
+    /// One standard deviation of the radius error at the start, m.
+    radius_spread_m: f64,
+}
+
+impl Gear {
+    fn of(given: &Given) -> Self {
+        let boat_m = given.boat.length.map_or(COMMON_BOAT_M, Length::as_metres);
+        let antenna_m = given.boat.antenna.map(|a| a.aft_of_roller.as_metres());
+        let mut gear = Self {
+            line: given.rode.as_ref().map(|rode| rode.line.clone()),
+            line_spread: given.rode.as_ref().map_or(0.0, |rode| rode.spread),
+            roller_m: given.boat.roller_height.map_or(COMMON_ROLLER_M, Length::as_metres),
+            antenna_aft_m: antenna_m.unwrap_or(COMMON_ANTENNA * boat_m),
+            radius_spread_m: 0.0,
+        };
+        let antenna_spread_m: f64 = if antenna_m.is_some() { 0.3 } else { 0.2 * boat_m };
+        gear.radius_spread_m = gear.length_spread_m(given.depth.is_some()).hypot(antenna_spread_m);
+        gear
+    }
+
+    /// How far the reach may be off for its length, load and height.
+    fn length_spread_m(&self, depth: bool) -> f64 {
+        // A windage off by a third is worth half a metre; the snubber, the ground's slope and the set as much again.
+        let load_m = 0.8;
+        let height_m = if depth { 0.0 } else { 1.5 };
+        let length_m = match &self.line {
+            Some(line) => self.line_spread * line.length().as_metres(),
+            // Of three boats at anchor two have between 3.5 and 7 times the height out: common practice, no source.
+            None => 12.0,
+        };
+        length_m.hypot(load_m).hypot(height_m)
+    }
+
+    /// The reach at a depth.
+    fn reach(&self, depth_m: Option<f64>) -> Reach {
+        let height = depth_m.map(|depth_m| Length::metres(depth_m + self.roller_m));
+        let Some(line) = &self.line else { return Reach::common(height) };
+        // A fifth of the rode: common practice, where the depth is not known.
+        self.reach_at(height.unwrap_or_else(|| line.length() * 0.2))
+    }
+
+    fn reach_at(&self, height: Length) -> Reach {
+        let line = self.line.as_ref().and_then(|line| Reach::of(line, height).ok());
+        line.unwrap_or_else(|| Reach::common(Some(height)))
+    }
 }
 
 impl Detector {
-    /// New.
+    /// A watch that begins with a first sample; places are metres about `origin`.
     pub fn new(given: &Given, origin: Position, first: &Sample) -> Self {
-        let middle = given.drop.map_or(first.place, |drop| origin.offset_of(drop.at));
-        let memory = Memory { middle, began: first.at, outside_since: None, dragging: false };
-        Self { memory, reach_m: reach_m(given) }
+        Self::tuned(given, origin, first, Tuning::default())
     }
-    /// Step.
+
+    /// The same, with the test's parameters set otherwise.
+    pub fn tuned(given: &Given, origin: Position, first: &Sample, tuning: Tuning) -> Self {
+        let mut detector = Self::bare(given, origin, tuning);
+        detector.last = metres(first.place);
+        detector.mind_depth(0.0, first);
+        detector.loads.hear(0.0, first.wind);
+        let drop = given.drop.map(|drop| (metres(origin.offset_of(drop.at)), drop.spread.as_metres()));
+        detector.begin(first, drop);
+        let centre = drop.map_or_else(|| detector.best().still.anchor(), |(at, _)| at);
+        detector.circle = Circle::about(centre);
+        detector
+    }
+
+    /// With its gear, before anything was seen.
+    fn bare(given: &Given, origin: Position, tuning: Tuning) -> Self {
+        let gear = Gear::of(given);
+        let depth_m = given.depth.map(Length::as_metres);
+        let reach = gear.reach(depth_m);
+        Self {
+            line_m: reach.length_m(),
+            reach_height_m: reach.height_m(),
+            reach,
+            loads: Loads::new(drag_area_m2(given)),
+            fix_error: FixError::default(),
+            banks: Vec::new(),
+            circle: Circle::about([0.0; 2]),
+            depth_m,
+            watched_s: 0.0,
+            settling_s: 0.0,
+            last: [0.0; 2],
+            head_to_wind: 0.0,
+            heading_wrong: false,
+            called: None,
+            left_out: ([0.0; 2], 0.0),
+            drop_given: given.drop.is_some(),
+            gear,
+            tuning,
+            origin,
+        }
+    }
+
+    fn table_reach(&mut self, reach: Reach) {
+        self.line_m = reach.length_m();
+        self.reach_height_m = reach.height_m();
+        self.reach = reach;
+    }
+
+    /// Begins the estimate at a sample, from the drop where there is one.
+    fn begin(&mut self, sample: &Sample, drop: Option<([f64; 2], f64)>) {
+        let noise = self.noise(sample);
+        let bow = metres(sample.place);
+        let radius_m = self.gear.radius_spread_m;
+        self.settling_s = 0.0;
+        self.called = None;
+        if let Some((at, spread_m)) = drop {
+            let spread_m = spread_m.max(1.0);
+            let m2 = [spread_m * spread_m, 0.0, spread_m * spread_m];
+            let along = unit([bow[0] - at[0], bow[1] - at[1]]).unwrap_or([0.0, 1.0]);
+            let still = Filter::begun(at, m2, radius_m, [0.0; 2], &noise);
+            self.banks = vec![Bank::new(still, along, &self.tuning)];
+            return;
+        }
+        let reach_m = self.reach_m(sample);
+        let toward = self.loads.downwind().or_else(|| self.ahead(sample).map(|e| [-e[0], -e[1]]));
+        self.banks = match toward {
+            Some(e) => vec![self.guess(bow, e, reach_m, 0.45 * reach_m, &noise)],
+            None => (0..GUESSES)
+                .map(|i| (f64::from(i) / f64::from(GUESSES) * core::f64::consts::TAU).sin_cos())
+                .map(|(sin, cos)| self.guess(bow, [sin, cos], reach_m, 0.26 * reach_m, &noise))
+                .collect(),
+        };
+    }
+
+    /// An anchor up the rode from the bow, `e` pointing from it to her: what its distance is off, the radius is off.
+    fn guess(&self, bow: [f64; 2], e: [f64; 2], reach_m: f64, across_m: f64, noise: &Noise) -> Bank {
+        // She need not lie at her full reach when the watch begins.
+        let slack_m: f64 = 3.0;
+        let radius_m2 = self.gear.radius_spread_m.powi(2);
+        let (along_m2, across_m2) = (radius_m2 + slack_m * slack_m, across_m * across_m);
+        let m2 = [
+            along_m2 * e[0] * e[0] + across_m2 * e[1] * e[1],
+            (along_m2 - across_m2) * e[0] * e[1],
+            along_m2 * e[1] * e[1] + across_m2 * e[0] * e[0],
+        ];
+        let anchor = [bow[0] - reach_m * e[0], bow[1] - reach_m * e[1]];
+        let shared = e.map(|e| -radius_m2 * e);
+        let still = Filter::begun(anchor, m2, self.gear.radius_spread_m, shared, noise);
+        Bank::new(still, e, &self.tuning)
+    }
+
+    /// Takes a sample and says what is found.
     pub fn step(&mut self, sample: &Sample) -> Found {
-        let from_circle_m = sample.place.distance_to(self.memory.middle).as_metres();
-        let circle_m = self.reach_m + 15.0;
-        if circle_m < from_circle_m {
-            self.memory.outside_since.get_or_insert(sample.at);
-        } else {
-            self.memory.outside_since = None;
+        let seconds = if 0.0 < sample.seconds { sample.seconds.min(3600.0) } else { 1.0 };
+        self.watched_s += seconds;
+        self.settling_s += seconds;
+        self.loads.hear(seconds, sample.wind);
+        self.mind_depth(seconds, sample);
+        self.mind_heading(seconds, sample);
+        let bow = self.place(sample);
+        let beyond_m = if self.at_bow(sample) { 0.0 } else { self.gear.antenna_aft_m };
+        self.circle.step(seconds, bow, self.reach.straight_m(), beyond_m);
+        if let Some(look) = self.look(seconds, bow, sample) {
+            for bank in &mut self.banks {
+                bank.step(&look, self.called, &self.tuning);
+            }
+            self.weigh_guesses();
         }
-        let outside = self
-            .memory
-            .outside_since
-            .is_some_and(|since| SignedDuration::from_secs(30) <= sample.at.duration_since(since));
-        let beyond_m = from_circle_m - self.reach_m;
-        self.memory.dragging |= outside;
-        let gone = self.memory.dragging.then(|| Gone {
-            by: Offset { east_m: 0.0, north_m: -beyond_m },
-            spread_m: 3.0,
-            speed_ms: 0.1,
-            since: sample.at,
-        });
+        self.found(sample)
+    }
+
+    /// The depth, smoothed over five minutes: waves and the tide's noise are not heights of the roller.
+    fn mind_depth(&mut self, seconds: f64, sample: &Sample) {
+        let Some(depth_m) = sample.depth.map(Length::as_metres).filter(|d| 0.0 < *d && d.is_finite()) else {
+            return;
+        };
+        let before_m = self.depth_m.unwrap_or(depth_m);
+        let smooth_m = before_m + (depth_m - before_m) * (seconds / 300.0).min(1.0);
+        let anew = self.depth_m.is_none();
+        self.depth_m = Some(smooth_m);
+        if anew || 0.1 < (smooth_m + self.gear.roller_m - self.reach.height_m()).abs() {
+            let reach = self.gear.reach(self.depth_m);
+            self.table_reach(reach);
+        }
+    }
+
+    /// A boat in a fresh wind never lies stern to it at anchor by the bow for ten minutes: the heading is turned round.
+    fn mind_heading(&mut self, seconds: f64, sample: &Sample) {
+        let (Some(ahead), Some(downwind)) = (heading_of(sample), self.loads.downwind()) else { return };
+        if self.loads.speed2 < 36.0 {
+            return;
+        }
+        let off = -(ahead[0] * downwind[0] + ahead[1] * downwind[1]);
+        self.head_to_wind += (off - self.head_to_wind) * (seconds / 300.0).min(1.0);
+        let wrong = self.head_to_wind < if self.heading_wrong { 0.5 } else { -0.6 };
+        if wrong != self.heading_wrong {
+            self.heading_wrong = wrong;
+            let drop = (self.drop_given && self.watched_s < SETTLING_S).then_some((self.circle.centre, 6.0));
+            self.last = self.place(sample);
+            self.begin(sample, drop);
+        }
+    }
+
+    const fn at_bow(&self, sample: &Sample) -> bool {
+        sample.at_bow && !self.heading_wrong
+    }
+
+    /// Bow or antenna. With a heading that is turned round the lever arm is taken out again.
+    fn place(&self, sample: &Sample) -> [f64; 2] {
+        let place = metres(sample.place);
+        match heading_of(sample) {
+            Some(ahead) if self.heading_wrong && sample.at_bow => {
+                [0, 1].map(|axis| place[axis] - self.gear.antenna_aft_m * ahead[axis])
+            }
+            _ => place,
+        }
+    }
+
+    /// Whither she heads, where that can be believed.
+    fn ahead(&self, sample: &Sample) -> Option<[f64; 2]> {
+        heading_of(sample).map(|e| if self.heading_wrong { [-e[0], -e[1]] } else { e })
+    }
+
+    fn noise(&self, sample: &Sample) -> Noise {
+        let usual = Noise::by(sample.went.is_some(), self.at_bow(sample), self.loads.known());
+        let t = &self.tuning;
+        let mut noise = usual;
+        if sample.went.is_some() {
+            (noise.bias_m, noise.bias_s) = (t.bias_m, t.bias_s);
+        }
+        if self.at_bow(sample) {
+            (noise.swing_m, noise.swing_s, noise.place_m) = (t.swing_m, t.swing_s, t.place_m);
+        }
+        noise
+    }
+
+    fn reach_m(&self, sample: &Sample) -> f64 {
+        let antenna_m = if self.at_bow(sample) { 0.0 } else { self.gear.antenna_aft_m };
+        self.reach.at_m(self.loads.load_n()) + antenna_m
+    }
+
+    /// Brings a sample to what the test works with; nothing for a leap of the fix that no boat makes.
+    fn look(&mut self, seconds: f64, bow: [f64; 2], sample: &Sample) -> Option<Look> {
+        let noise = self.noise(sample);
+        let went = self.believed_way(seconds, bow, sample);
+        let step = match went {
+            Some(went) => self.fix_step(seconds, bow, went, &noise)?,
+            None => {
+                self.left_out = ([0.0; 2], 0.0);
+                self.fix_error.unseen(seconds, &noise)
+            }
+        };
+        self.last = bow;
+        let load_n = self.loads.load_n();
+        let reach_m = self.reach_m(sample);
+        let beyond_m = self.reach.at_m(4.0 * load_n + 600.0) - self.reach.at_m(load_n);
+        let fix_m2 = sample.fix_spread.map_or(0.0, |s| (0.1 * s.as_metres()).powi(2));
+        Some(Look {
+            seconds,
+            bow,
+            way_ms: went.map(|w| w.map(|m| m / seconds)),
+            reach_m,
+            band_m: beyond_m.max(0.0),
+            taut: self.reach.tautness(load_n),
+            place_m2: (noise.place_m.powi(2) + fix_m2) * (5.0 / seconds).max(1.0),
+            noise,
+            step,
+            since_burst_s: self.fix_error.since_burst_s,
+            radius_most_m: 3.0 * self.gear.radius_spread_m,
+            watched_s: self.watched_s,
+        })
+    }
+
+    /// What Doppler says, unless it says nothing at all while the place moves on: a receiver that holds still.
+    fn believed_way(&mut self, seconds: f64, bow: [f64; 2], sample: &Sample) -> Option<[f64; 2]> {
+        let went = metres(sample.went?);
+        let memory = &mut self.fix_error;
+        if went[0].abs() + went[1].abs() > 0.0 {
+            memory.nothing_s = 0.0;
+            memory.nothing_at = bow;
+            return Some(went);
+        }
+        memory.nothing_s += seconds;
+        // A minute of exactly nothing is no Doppler of a boat on the water.
+        (memory.nothing_s < 60.0).then_some(went)
+    }
+
+    fn fix_step(&mut self, seconds: f64, bow: [f64; 2], went: [f64; 2], noise: &Noise) -> Option<Step> {
+        let (pending_m, pending_s) = self.left_out;
+        let gone_m = [0, 1].map(|axis| pending_m[axis] + went[axis]);
+        let not_gone_m = [0, 1].map(|axis| bow[axis] - self.last[axis] - gone_m[axis]);
+        // No error of a fix grows by 8 m between two samples and lasts: a leap, left out thrice and then believed.
+        if 8.0 < not_gone_m[0].hypot(not_gone_m[1]) && self.fix_error.left_out < 3.0 {
+            self.fix_error.left_out += 1.0;
+            self.left_out = (gone_m, pending_s + seconds);
+            return None;
+        }
+        self.fix_error.left_out = 0.0;
+        self.left_out = ([0.0; 2], 0.0);
+        let still = &self.best().still;
+        let bias_m = still.mean[3].hypot(still.mean[4]);
+        Some(self.fix_error.seen(seconds + pending_s, not_gone_m, bias_m, noise))
+    }
+
+    /// Drops the guesses that have foretold badly, and keeps the weights small.
+    fn weigh_guesses(&mut self) {
+        if self.banks.len() < 2 {
+            return;
+        }
+        let best = self.banks.iter().map(|bank| bank.weight_ln).fold(f64::NEG_INFINITY, f64::max);
+        self.banks.iter_mut().for_each(|bank| bank.weight_ln -= best);
+        self.banks.retain(|bank| DROPPED_LN <= bank.weight_ln);
+    }
+
+    /// The likeliest guess.
+    fn best(&self) -> &Bank {
+        self.banks
+            .iter()
+            .reduce(|best, bank| if best.weight_ln < bank.weight_ln { bank } else { best })
+            .expect("there is always a guess: the best is never dropped")
+    }
+
+    /// Evidence of one way of dragging over all guesses, over what rings.
+    fn evidence(&self, way: usize) -> f64 {
+        let asked = if self.settling_s < SETTLING_S { 2.0 } else { 1.0 } * self.tuning.rings_at[way];
+        if let [bank] = self.banks.as_slice() {
+            return bank.ways[way].evidence / asked;
+        }
+        let whole: f64 = self.banks.iter().map(|bank| bank.weight_ln.exp()).sum();
+        let moved: f64 = self.banks.iter().map(|b| (b.weight_ln + b.ways[way].evidence).exp()).sum();
+        (moved / whole).ln() / asked
+    }
+
+    fn found(&mut self, sample: &Sample) -> Found {
+        let mut strongest = (0, 0.0);
+        for way in 0..WAYS {
+            let evidence = self.evidence(way);
+            if strongest.1 < evidence {
+                strongest = (way, evidence);
+            }
+            let gone = self.tuning.gone_m < self.best().ways[way].gone_m();
+            if self.called.is_none() && 1.0 < evidence && gone {
+                self.called = Some(way);
+            }
+        }
+        let bank = self.best();
+        let way = self.called.unwrap_or(strongest.0);
+        let filter = if self.called.is_some() { &bank.ways[way].filter } else { &bank.still };
+        let told = self.called.is_some() || 0.3 < strongest.1;
+        let p = &filter.covariance;
         Found {
-            anchor: self.memory.middle,
-            anchor_covariance_m2: [9.0, 0.0, 9.0],
-            settled: SignedDuration::from_mins(15) <= sample.at.duration_since(self.memory.began),
-            evidence: if self.memory.dragging { 1.0 } else { (beyond_m / 15.0).clamp(0.0, 0.9) },
-            dragging: self.memory.dragging,
-            gone,
-            beyond_m,
-            beyond_spread_m: 1.5,
-            taut: true,
-            outside_circle: outside,
-            circle_m,
-            from_circle_m,
+            anchor: offset(filter.anchor()),
+            anchor_covariance_m2: [p[0][0], p[0][1], p[1][1]],
+            settled: SETTLING_S <= self.settling_s,
+            evidence: strongest.1,
+            dragging: self.called.is_some(),
+            gone: told.then(|| gone(bank, way, sample.at)),
+            beyond_m: bank.beyond_m,
+            beyond_spread_m: bank.beyond_m2.sqrt(),
+            taut: 1.0 <= self.reach.tautness(self.loads.load_n()),
+            outside_circle: self.circle.left(),
+            circle_m: self.circle.radius_m,
+            from_circle_m: self.circle.from_m,
         }
     }
-    /// Keep.
-    pub fn remember(&self) -> Memory {
-        self.memory.clone()
+
+    /// So much rode is out now: veered or hauled. The part at the boat changes.
+    pub fn rode_out(&mut self, length: Length) {
+        if let Some(line) = self.gear.line.as_ref().and_then(|line| veered(line, length)) {
+            self.gear.line = Some(line);
+            let reach = self.gear.reach(self.depth_m);
+            self.table_reach(reach);
+            for bank in &mut self.banks {
+                bank.still.doubt_radius(1.0);
+                *bank = Bank { weight_ln: bank.weight_ln, ..Bank::new(bank.still, bank.along, &self.tuning) };
+            }
+        }
     }
-    /// Again.
-    pub fn recall(given: &Given, memory: Memory) -> Self {
-        Self { memory, reach_m: reach_m(given) }
+
+    /// The anchor lies here, good to a spread: the estimate and the circle begin anew.
+    pub fn dropped(&mut self, at: Position, spread: Length, now: &Sample) {
+        let at = metres(self.origin.offset_of(at));
+        self.drop_given = true;
+        self.circle = Circle::about(at);
+        self.begin(now, Some((at, spread.as_metres())));
+    }
+
+    /// The engine was started or stopped: she may have been driven up to her anchor, and falls back.
+    pub fn engine(&mut self, _running: bool) {
+        for bank in &mut self.banks {
+            bank.since_inside_s = 0.0;
+        }
+    }
+
+    /// The crew say that this is over: watch goes on round where the anchor is thought to lie now.
+    pub fn settle_here(&mut self) {
+        let called = self.called.take();
+        for bank in &mut self.banks {
+            let mut still = called.map_or(bank.still, |way| bank.ways[way].filter);
+            still.settle(1.0);
+            *bank = Bank { weight_ln: bank.weight_ln, ..Bank::new(still, bank.along, &self.tuning) };
+        }
+        self.circle = Circle::about(self.best().still.anchor());
+        self.settling_s = 0.0;
     }
 }
 
-fn reach_m(given: &Given) -> f64 {
-    given.rode.as_ref().map_or(40.0, |rode| rode.line.length().as_metres()) + 8.0
+fn gone(bank: &Bank, way: usize, now: Timestamp) -> Gone {
+    let way = &bank.ways[way];
+    let to = way.filter.anchor();
+    let by = [to[0] - way.from[0], to[1] - way.from[1]];
+    let e = unit(by).unwrap_or(bank.along);
+    let p = &way.filter.covariance;
+    let spread_m2 = e[0] * e[0] * p[0][0] + 2.0 * e[0] * e[1] * p[0][1] + e[1] * e[1] * p[1][1];
+    #[expect(clippy::cast_possible_truncation, reason = "seconds of a watch")]
+    let since = now.checked_sub(SignedDuration::from_millis((way.running_s * 1000.0) as i64));
+    Gone {
+        by: offset(by),
+        spread_m: spread_m2.max(0.0).sqrt(),
+        speed_ms: way.filter.speed_ms(),
+        since: since.unwrap_or(now),
+    }
 }
+
+/// The same rode, longer or shorter at the boat.
+fn veered(line: &Line, length: Length) -> Option<Line> {
+    if length <= line.length() {
+        return line.first(length).ok();
+    }
+    let mut segments: Vec<Segment> = line.segments().to_vec();
+    let last = segments.last_mut()?;
+    last.length += length - line.length();
+    Line::new(segments, line.kellets().to_vec()).ok()
+}
+
+fn drag_area_m2(given: &Given) -> f64 {
+    let kind = match given.boat.multihull {
+        Some(true) => HullKind::Multihull,
+        _ => HullKind::MonohullSail,
+    };
+    let length = given.boat.length.unwrap_or(Length::metres(COMMON_BOAT_M));
+    given
+        .boat
+        .drag_area_m2
+        .or_else(|| windage::assumed(kind, length).map(|windage| windage.head_on_m2))
+        .map_or(10.0, |area| area.median())
+}
+
+fn heading_of(sample: &Sample) -> Option<[f64; 2]> {
+    sample.heading.map(|bow| {
+        let (sin, cos) = bow.as_radians().sin_cos();
+        [sin, cos]
+    })
+}
+
+const fn metres(offset: Offset) -> [f64; 2] {
+    [offset.east_m, offset.north_m]
+}
+
+const fn offset(metres: [f64; 2]) -> Offset {
+    Offset { east_m: metres[0], north_m: metres[1] }
+}
+
+fn unit(v: [f64; 2]) -> Option<[f64; 2]> {
+    let length = v[0].hypot(v[1]);
+    (0.1 < length).then(|| [v[0] / length, v[1] / length])
+}
+
+#[cfg(test)]
+mod tests;

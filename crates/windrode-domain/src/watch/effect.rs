@@ -31,6 +31,26 @@ pub enum AlarmKind {
     PlanOvertaken,
 }
 
+impl AlarmKind {
+    /// A word for programs, the same for ever; which neighbour it is about stands beside it.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Dragging => "dragging",
+            Self::OutsideCircle => "outside_circle",
+            Self::Blind => "blind",
+            Self::Water => "water",
+            Self::WindAboveProof => "wind_above_proof",
+            Self::WindAboveForecast => "wind_above_forecast",
+            Self::WindShift => "wind_shift",
+            Self::Neighbour(_) => "neighbour",
+            Self::Battery => "battery",
+            Self::SensorSilent => "sensor_silent",
+            Self::ReceiversDisagree => "receivers_disagree",
+            Self::PlanOvertaken => "plan_overtaken",
+        }
+    }
+}
+
 /// What a step asks the world to do.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {

@@ -18,7 +18,8 @@ pub struct Found {
     pub evidence: f64,
     /// The test calls it: the anchor moves or has moved.
     pub dragging: bool,
-    /// How far and whither the anchor has gone under the likeliest way of dragging, metres; nothing while none stands.
+    /// How far and whither the anchor has gone under the likeliest way of dragging, metres; nothing while none
+    /// stands.
     pub gone: Option<Gone>,
     /// Metres by which her bow lies further from the anchor than the rode reaches under this load; negative inside.
     pub beyond_m: f64,

@@ -103,7 +103,7 @@ pub struct WatchLimits {
     pub under_keel: Length,
     /// Battery below which it rings, V; `None` where the crew has set none.
     pub battery_v: Option<f64>,
-    /// How many times the usual interval a sensor may be silent.
+    /// Seconds that a sensor may be silent, where neither five of its usual intervals nor half a minute is longer.
     pub silence_s: f64,
     /// Distance to a neighbour's hull below which it rings.
     pub neighbour: Length,

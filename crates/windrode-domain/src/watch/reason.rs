@@ -2,7 +2,7 @@
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::guards::neighbours::NeighbourThreat;
+use super::guards::neighbours::{NeighbourThreat, ThreatKind};
 use super::observation::Source;
 use crate::units::{Angle, Bearing, Length, Speed};
 
@@ -50,6 +50,11 @@ pub enum Reason {
     LittleOfCircle {
         /// Arc that she has swung through as seen from where the anchor is thought to lie.
         arc: Angle,
+    },
+    /// Places come so seldom, and rode, drop and wind are all unknown, that nobody could tell a drag from a swing.
+    TooSeldom {
+        /// The longest of the last intervals.
+        interval: SignedDuration,
     },
     /// Neither heading nor wind is there: bow and load are guessed.
     HeadingAndWindMissing,
@@ -289,6 +294,7 @@ impl Reason {
             Self::SpeaksForDragging { .. } => "speaks_for_dragging",
             Self::NotSettled { .. } => "not_settled",
             Self::LittleOfCircle { .. } => "little_of_circle",
+            Self::TooSeldom { .. } => "too_seldom",
             Self::HeadingAndWindMissing => "heading_and_wind_missing",
             Self::MayBeLeaving { .. } => "may_be_leaving",
             Self::ToldAweigh => "told_aweigh",
@@ -303,7 +309,11 @@ impl Reason {
             Self::WindAboveProof { .. } => "wind_above_proof",
             Self::WindAboveForecast { .. } => "wind_above_forecast",
             Self::WindShift { .. } => "wind_shift",
-            Self::Neighbour(_) => "neighbour",
+            Self::Neighbour(threat) => match threat.kind {
+                ThreatKind::Dragging => "neighbour_dragging",
+                ThreatKind::Adrift => "neighbour_adrift",
+                ThreatKind::Closing => "neighbour_closing",
+            },
             Self::BatteryLow { .. } => "battery_low",
             Self::SensorSilent { .. } => "sensor_silent",
             Self::TideOtherwise { .. } => "tide_otherwise",

@@ -9,7 +9,8 @@ use super::detector;
 use super::effect::AlarmKind;
 use super::given::Drop;
 use super::observation::Source;
-use super::verdict::{Moved, Verdict};
+use super::reason::Sensor;
+use super::verdict::{AnchorEstimate, Moved, Verdict};
 use super::view::Standing;
 use crate::position::Position;
 use crate::units::{Bearing, Length};
@@ -22,7 +23,7 @@ pub struct Remembered {
     /// Origin of the flat sheet, once there is one; the drag test's own memory is reckoned from it.
     pub origin: Option<Position>,
     /// What the drag test keeps, once it has begun.
-    pub detector: Option<detector::Memory>,
+    pub detector: Option<detector::Remembered>,
     /// The word.
     pub verdict: Verdict,
     /// Since when.
@@ -31,10 +32,16 @@ pub struct Remembered {
     pub dragging: bool,
     /// How far it had gone.
     pub moved: Option<Moved>,
+    /// Where the anchor was thought to lie.
+    pub anchor: Option<AnchorEstimate>,
+    /// In which directions from the anchor she had been seen: a bit for each ten degrees from north.
+    pub arc_seen: u64,
     /// She leaves of her own accord.
     pub under_way: Option<Leaving>,
     /// Where the anchor was let go, if the crew told it after the watch was taken.
     pub drop_told: Option<Drop>,
+    /// The drop that was given when the watch was taken counts no more: she has left it.
+    pub drop_left: bool,
     /// The rode that is out, if the crew told it after the watch was taken.
     pub rode_told: Option<Length>,
     /// The crew said that the engine runs.
@@ -47,6 +54,8 @@ pub struct Remembered {
     pub last_fix: Option<(Timestamp, Position)>,
     /// The usual interval between fixes, seconds.
     pub usual_interval_s: Option<f64>,
+    /// Which instruments had spoken, so that one that is silent ever since is missed.
+    pub sensors_heard: Vec<Sensor>,
     /// The alarms that stand.
     pub alarms: Vec<RememberedAlarm>,
 }

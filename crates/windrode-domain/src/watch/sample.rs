@@ -1,8 +1,8 @@
 //! What the drag test is fed: all that was seen in a few seconds, brought to one point and one instant.
 //!
 //! Fixes at 1 Hz are averaged over 5 s, each brought from the antenna to the bow by the heading of its own second; a
-//! receiver that speaks every ten minutes makes a sample of each fix. East and north are metres on the flat sheet about
-//! the watch's origin ([`crate::position`]).
+//! receiver that speaks every ten minutes makes a sample of each fix. East and north are metres on the flat sheet
+//! about the watch's origin ([`crate::position`]).
 
 use jiff::Timestamp;
 
@@ -21,8 +21,8 @@ pub struct Sample {
     pub place: Offset,
     /// Whether the heading was there to bring the fixes to the bow.
     pub at_bow: bool,
-    /// How far the same point went since the sample before by Doppler alone (and the turn of the lever arm), if the way
-    /// over the ground was there all the while, at a resolution that is worth something.
+    /// How far the same point went since the sample before by Doppler alone (and the turn of the lever arm), if the
+    /// way over the ground was there all the while, at a resolution that is worth something.
     pub went: Option<Offset>,
     /// Mean true heading, if there.
     pub heading: Option<Bearing>,

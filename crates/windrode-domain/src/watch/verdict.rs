@@ -20,6 +20,19 @@ pub enum Verdict {
     UnderWay,
 }
 
+impl Verdict {
+    /// A word for programs, the same for ever.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Holding => "holding",
+            Self::Doubtful => "doubtful",
+            Self::Dragging => "dragging",
+            Self::Blind => "blind",
+            Self::UnderWay => "under_way",
+        }
+    }
+}
+
 /// Where the anchor is thought to lie.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AnchorEstimate {

@@ -1,0 +1,307 @@
+//! The sequential drag test: is the bow further out than the rode lets her, and ever more so?
+//!
+//! One filter takes the anchor to lie still; others take it to drag, each at a speed of its own. Each foretells the
+//! next residual ([`super::estimate`]); the ratio of how likely they find what comes is the evidence, summed while it
+//! speaks for dragging and begun anew when it does not (Page's cumulative sum, Biometrika 41, 1954; for an unknown
+//! speed a few of them side by side, Nikiforov, Signal Processing 81, 2001):
+//!
+//! ```text
+//! S_m ← max(0, S_m + l_m),   l_m = ρ(u_0) − ρ(u_m) + ½ ln(V_0/V_m)     u = ν/√V, ρ Huber's, held within ± C
+//! ```
+//!
+//! **Inside her circle there is no evidence.** A rode that is not drawn straight, a boat that sails up to her anchor or
+//! turns with the tide lie anywhere within the reach; only the edge tells. When she falls back and the rode comes taut
+//! she overshoots: a band `X(4H + 600 N) − X(H)` beyond the reach is granted while chain may still lie in a bend and
+//! for some minutes after she was inside. It is for streams and waves that the load does not know of, too.
+
+use super::estimate::{Filter, Noise, Radial, Step};
+
+/// Speeds for which a drag is looked for, m/s: three times apart from 0.1 m a minute to a knot and a half. One whose
+/// speed lies between two is found by either with little loss, since each learns its own.
+pub const SPEEDS_MS: [f64; 6] = [0.0017, 0.005, 0.016, 0.05, 0.14, 0.35];
+/// How many ways of dragging.
+pub const WAYS: usize = SPEEDS_MS.len();
+
+/// What may be set by who studies the test; everybody else takes [`Tuning::default`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tuning {
+    /// Evidence that rings, by way.
+    pub rings_at: [f64; WAYS],
+    /// Metres that the anchor must have gone.
+    pub gone_m: f64,
+    /// Most evidence that a second can bring, by way.
+    pub most_per_s: [f64; WAYS],
+    /// Share of a way's speed that its first deviation is.
+    pub speed_spread: f64,
+    /// Walk of a way's speed over a minute, as a share of it.
+    pub speed_walk: f64,
+    /// The swing residual with a heading, m.
+    pub swing_m: f64,
+    /// How long it lasts, s.
+    pub swing_s: f64,
+    /// Fix error with Doppler, m.
+    pub bias_m: f64,
+    /// How long it lasts, s.
+    pub bias_s: f64,
+    /// Error of a sample without memory, m.
+    pub place_m: f64,
+    /// How long the granted band lasts after she was inside, s.
+    pub band_s: f64,
+    /// How long evidence is taken at less than its worth after she was inside, s.
+    pub doubt_s: f64,
+    /// Evidence fades over so long while she is inside, s.
+    pub fades_s: f64,
+}
+
+impl Default for Tuning {
+    fn default() -> Self {
+        Self {
+            rings_at: [13.0; WAYS],
+            gone_m: 3.0,
+            most_per_s: [0.6; WAYS],
+            speed_spread: 0.7,
+            speed_walk: 0.25,
+            swing_m: 1.0,
+            swing_s: 35.0,
+            bias_m: 1.5,
+            bias_s: 450.0,
+            place_m: 0.4,
+            band_s: 100.0,
+            doubt_s: 150.0,
+            fades_s: 1200.0,
+        }
+    }
+}
+
+/// All that a sample says, brought to what the test works with.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Look {
+    /// Seconds since the sample before.
+    pub seconds: f64,
+    /// Bow, or antenna with the reach lengthened to it, m.
+    pub bow: [f64; 2],
+    /// How fast it goes, by Doppler, m/s.
+    pub way_ms: Option<[f64; 2]>,
+    /// Reach under the load, m.
+    pub reach_m: f64,
+    /// What is granted beyond it in doubt, m.
+    pub band_m: f64,
+    /// How taut the rode is drawn, at most 1.
+    pub taut: f64,
+    /// What wanders, and how much.
+    pub noise: Noise,
+    /// Variance of the place, memoryless, m².
+    pub place_m2: f64,
+    /// What the fix error did.
+    pub step: Step,
+    /// Seconds since a burst.
+    pub since_burst_s: f64,
+    /// Most that the radius can be off, m.
+    pub radius_most_m: f64,
+    /// Seconds of watch.
+    pub watched_s: f64,
+}
+
+/// One way of dragging.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Way {
+    /// Its filter.
+    pub filter: Filter,
+    /// Evidence for it over lying still, natural logarithm.
+    pub evidence: f64,
+    /// Seconds since it began.
+    pub running_s: f64,
+    /// Where the anchor lay when it began.
+    pub from: [f64; 2],
+}
+
+impl Way {
+    fn anew(still: &Filter, speed_ms: f64, tuning: &Tuning) -> Self {
+        Self {
+            filter: still.dragging(speed_ms, tuning.speed_spread * speed_ms),
+            evidence: 0.0,
+            running_s: 0.0,
+            from: still.anchor(),
+        }
+    }
+
+    /// How far the anchor has gone, m.
+    pub fn gone_m(&self) -> f64 {
+        let to = self.filter.anchor();
+        (to[0] - self.from[0]).hypot(to[1] - self.from[1])
+    }
+}
+
+/// Lying still beside every way of dragging, from one guess of where the anchor lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bank {
+    /// The anchor lies still.
+    pub still: Filter,
+    /// The anchor drags, at [`SPEEDS_MS`].
+    pub ways: [Way; WAYS],
+    /// Seconds since she was last well inside her circle or coming out to it.
+    pub since_inside_s: f64,
+    /// Seconds of lying at the edge with the rode taut.
+    pub at_edge_s: f64,
+    /// Logarithm of how well this guess has foretold what came.
+    pub weight_ln: f64,
+    /// From anchor to bow, a unit vector, at the last sample.
+    pub along: [f64; 2],
+    /// Metres beyond the reach at the last sample, and their variance.
+    pub beyond_m: f64,
+    /// Variance of that, m².
+    pub beyond_m2: f64,
+}
+
+/// Huber's corner: as far as a normal error goes once in 80.
+const CORNER: f64 = 2.5;
+
+impl Bank {
+    /// From a filter that takes the anchor to lie still.
+    pub fn new(still: Filter, along: [f64; 2], tuning: &Tuning) -> Self {
+        Self {
+            still,
+            ways: SPEEDS_MS.map(|speed_ms| Way::anew(&still, speed_ms, tuning)),
+            since_inside_s: 0.0,
+            at_edge_s: 0.0,
+            weight_ln: 0.0,
+            along,
+            beyond_m: 0.0,
+            beyond_m2: 1.0,
+        }
+    }
+
+    /// Takes a sample. `called` is the way that has been called: it is not begun anew any more.
+    pub fn step(&mut self, look: &Look, called: Option<usize>, tuning: &Tuning) {
+        self.still.wait(look.seconds, self.along, &look.noise, &look.step);
+        for (way, speed_ms) in self.ways.iter_mut().zip(SPEEDS_MS) {
+            let walk = (tuning.speed_walk * speed_ms).powi(2) / 60.0;
+            let noise = Noise { speed_walk_m2_s3: walk, ..look.noise };
+            way.filter.wait(look.seconds, self.along, &noise, &look.step);
+            way.running_s += look.seconds;
+        }
+        let still = self.still.look(look.bow, look.reach_m, look.place_m2);
+        self.along = still.along;
+        self.beyond_m = still.residual_m;
+        self.beyond_m2 = still.variance_m2;
+        self.mind_slack(look, &still);
+        let band_m = look.band_m * (1.0 - look.taut).max((-self.since_inside_s / tuning.band_s).exp());
+        let still_m = less(still.residual_m, band_m);
+        let inside = self.inside(look, &still);
+        self.weigh(look, &still, still_m, inside);
+        self.judge(look, &still, band_m, inside, called, tuning);
+        self.learn_still(look, &still, still_m, inside);
+    }
+
+    /// She is inside when nearer than the reach by more than errors explain, or at all while the rode may lie in a bend.
+    fn inside(&self, look: &Look, still: &Radial) -> bool {
+        let score = still.score();
+        let deep = if 600.0 < self.at_edge_s { -2.5 } else { -1.5 };
+        score < deep || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
+    }
+
+    fn mind_slack(&mut self, look: &Look, still: &Radial) {
+        let outward_ms = look.way_ms.map_or(0.0, |way| way[0] * still.along[0] + way[1] * still.along[1]);
+        let coming_out = still.residual_m < 0.0 && 0.08 < outward_ms;
+        let deep_inside = still.residual_m < -3.0 && still.score() < -1.5;
+        self.since_inside_s =
+            if coming_out || deep_inside { 0.0 } else { self.since_inside_s + look.seconds };
+        if deep_inside {
+            self.at_edge_s = 0.0;
+        } else if 1.0 <= look.taut {
+            self.at_edge_s += look.seconds;
+        }
+    }
+
+    fn weigh(&mut self, look: &Look, still: &Radial, still_m: f64, inside: bool) {
+        let score = still_m / still.variance_m2.sqrt();
+        let cost = if inside { 0.0 } else { huber(score) + 0.5 * still.variance_m2.ln() };
+        self.weight_ln -= cost.min(0.6 * look.seconds);
+    }
+
+    fn judge(
+        &mut self,
+        look: &Look,
+        still: &Radial,
+        band_m: f64,
+        inside: bool,
+        called: Option<usize>,
+        tuning: &Tuning,
+    ) {
+        let u0 = less(still.residual_m, band_m) / still.variance_m2.sqrt();
+        let doubt = 0.6 * (-self.since_inside_s / tuning.doubt_s).exp();
+        for (m, way) in self.ways.iter_mut().enumerate() {
+            let radial = way.filter.look(look.bow, look.reach_m, look.place_m2);
+            if inside {
+                way.evidence *= (-look.seconds / tuning.fades_s).exp();
+            } else {
+                let residual_m = less(radial.residual_m, band_m);
+                let um = residual_m / radial.variance_m2.sqrt();
+                let ratio = huber(u0) - huber(um) + 0.5 * (still.variance_m2 / radial.variance_m2).ln();
+                let mut most = tuning.most_per_s[m] * look.seconds;
+                if look.way_ms.is_some() && 60.0 < look.since_burst_s {
+                    most += 0.3 * look.seconds * (still.residual_m - 4.0).max(0.0);
+                }
+                let most = most.min(MOST_AT_ONCE);
+                let mut gained = ratio.clamp(-2.0 * most, most);
+                if 0.0 < gained {
+                    gained *= 1.0 - doubt * (1.0 - way.gone_m() / 8.0).max(0.0);
+                }
+                way.evidence += gained;
+                learn(&mut way.filter, &radial, residual_m, look);
+            }
+            if way.evidence <= 0.0 && called != Some(m) {
+                *way = Way::anew(&self.still, SPEEDS_MS[m], tuning);
+            }
+        }
+    }
+
+    fn learn_still(&mut self, look: &Look, still: &Radial, still_m: f64, inside: bool) {
+        if !inside {
+            learn(&mut self.still, still, still_m, look);
+        } else if 600.0 < self.at_edge_s && 1.0 <= look.taut {
+            self.still.learn_anchor(still, still_m, 25.0);
+        }
+        let settled = 600.0 < self.at_edge_s && 1.0 <= look.taut && 90.0 < self.since_inside_s;
+        if settled && (0.12 * look.reach_m).powi(2) < self.still.across_m2(still.along) {
+            // She lies within 0.3 X of straight downwind of her anchor, and does so anew every 150 s.
+            let spread_m2 = (0.3 * look.reach_m).powi(2) * (300.0 / look.seconds).max(1.0);
+            self.still.learn_across(look.bow, still.along, spread_m2);
+        }
+    }
+
+    /// Every number that it carries, for the memory.
+    pub(super) fn each(&mut self, visit: &mut dyn FnMut(&mut f64)) {
+        self.still.each(visit);
+        for way in &mut self.ways {
+            way.filter.each(visit);
+            visit(&mut way.evidence);
+            visit(&mut way.running_s);
+            way.from.iter_mut().for_each(&mut *visit);
+        }
+        visit(&mut self.since_inside_s);
+        visit(&mut self.at_edge_s);
+        visit(&mut self.weight_ln);
+        self.along.iter_mut().for_each(&mut *visit);
+        visit(&mut self.beyond_m);
+        visit(&mut self.beyond_m2);
+    }
+}
+
+/// One sample, however long in coming, never says more than this: an outlier alone cannot ring.
+const MOST_AT_ONCE: f64 = 5.0;
+
+fn learn(filter: &mut Filter, radial: &Radial, residual_m: f64, look: &Look) {
+    let trust = (residual_m / radial.variance_m2.sqrt() / CORNER).max(1.0);
+    filter.learn(radial, residual_m, trust, look.radius_most_m);
+}
+
+/// A residual less the band granted, not below nothing; inside it stays as it is.
+fn less(residual_m: f64, band_m: f64) -> f64 {
+    if residual_m <= 0.0 { residual_m } else { (residual_m - band_m).max(0.0) }
+}
+
+fn huber(u: f64) -> f64 {
+    let size = u.abs();
+    if size <= CORNER { 0.5 * u * u } else { CORNER * (size - 0.5 * CORNER) }
+}
