@@ -14,15 +14,23 @@ pub(crate) const LOGS: [(&str, u64); 6] = [
     ("sounder.log", 4),
 ];
 
-pub(crate) fn path(name: &str) -> String {
-    format!("{}/../../authorities/nmea/{name}", env!("CARGO_MANIFEST_DIR"))
+fn bytes(log: &str) -> &'static [u8] {
+    match log {
+        "ais-nmea.log" => include_bytes!("../../../../authorities/nmea/ais-nmea.log"),
+        "bundg_zeus_9.log" => include_bytes!("../../../../authorities/nmea/bundg_zeus_9.log"),
+        "hemi.log" => include_bytes!("../../../../authorities/nmea/hemi.log"),
+        "humminbird-M37.log" => include_bytes!("../../../../authorities/nmea/humminbird-M37.log"),
+        "saab-r4.log" => include_bytes!("../../../../authorities/nmea/saab-r4.log"),
+        "sounder.log" => include_bytes!("../../../../authorities/nmea/sounder.log"),
+        other => panic!("{other} is no log"),
+    }
 }
 
 /// Every line of a log.
-pub(crate) fn lines(name: &str) -> Vec<Vec<u8>> {
+pub(crate) fn lines(log: &str) -> Vec<Vec<u8>> {
     let (mut framer, mut lines) = (Lines::new(), Vec::new());
     let mut keep = |line: Result<&[u8], _>| lines.push(line.unwrap().to_vec());
-    framer.push(&std::fs::read(path(name)).unwrap(), &mut keep);
+    framer.push(bytes(log), &mut keep);
     framer.finish(&mut keep);
     lines
 }
@@ -50,5 +58,5 @@ pub(crate) enum Fields {
 }
 
 pub(crate) fn authority() -> Authority {
-    serde_json::from_slice(&std::fs::read(path("pynmea2.json")).unwrap()).unwrap()
+    serde_json::from_str(include_str!("../../../../authorities/nmea/pynmea2.json")).unwrap()
 }
