@@ -1,4 +1,4 @@
-//! What surrounds her: tide, stream, wind, sea, loads, light.
+//! What surrounds her: tide, stream, wind, sea, loads, light, where a compass points.
 
 pub mod tide;
 pub mod current;
@@ -10,3 +10,4 @@ pub mod stream_load;
 pub mod heading;
 pub mod loads;
 pub mod almanac;
+pub mod magnetism;
