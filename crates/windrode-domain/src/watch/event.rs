@@ -95,6 +95,10 @@ pub enum NeighbourSaid {
         port: Option<Length>,
         /// From the reference point to her starboard side.
         starboard: Option<Length>,
+        /// Length over all, if given; it can be known where the reference point is not.
+        length: Option<Length>,
+        /// Beam, if given; likewise.
+        beam: Option<Length>,
         /// Her type, as ITU-R M.1371 numbers it.
         ship_type: Option<u8>,
         /// Deepest draught, if given.
