@@ -59,8 +59,8 @@ pub struct Detector {
     settling_s: f64,
     /// Place of the last sample taken, and what Doppler has added up since.
     last: [f64; 2],
-    /// How well the heading agrees with the wind: cosine of the angle off it, smoothed over ten minutes.
-    head_to_wind: f64,
+    /// Cosine of the angle between the heading and the way to the anchor, smoothed.
+    head_to_anchor: f64,
     heading_wrong: bool,
     /// The way of dragging that was called.
     called: Option<usize>,
@@ -71,6 +71,8 @@ pub struct Detector {
     /// Rode out, m, and the height for which the reach is tabled, m: what the table is made from.
     line_m: f64,
     reach_height_m: f64,
+    /// Reach at the last sample taken, m.
+    last_reach_m: f64,
 }
 
 /// What does not change unless told.
@@ -154,6 +156,7 @@ impl Detector {
         Self {
             line_m: reach.length_m(),
             reach_height_m: reach.height_m(),
+            last_reach_m: 0.0,
             reach,
             loads: Loads::new(drag_area_m2(given)),
             fix_error: FixError::default(),
@@ -163,7 +166,7 @@ impl Detector {
             watched_s: 0.0,
             settling_s: 0.0,
             last: [0.0; 2],
-            head_to_wind: 0.0,
+            head_to_anchor: 0.0,
             heading_wrong: false,
             called: None,
             left_out: ([0.0; 2], 0.0),
@@ -230,7 +233,6 @@ impl Detector {
         self.settling_s += seconds;
         self.loads.hear(seconds, sample.wind);
         self.mind_depth(seconds, sample);
-        self.mind_heading(seconds, sample);
         let bow = self.place(sample);
         let beyond_m = if self.at_bow(sample) { 0.0 } else { self.gear.antenna_aft_m };
         self.circle.step(seconds, bow, self.reach.straight_m(), beyond_m);
@@ -239,6 +241,7 @@ impl Detector {
                 bank.step(&look, self.called, &self.tuning);
             }
             self.weigh_guesses();
+            self.mind_heading(seconds, sample);
         }
         self.found(sample)
     }
@@ -258,20 +261,21 @@ impl Detector {
         }
     }
 
-    /// A boat in a fresh wind never lies stern to it at anchor by the bow for ten minutes: the heading is turned round.
+    /// A boat that is held by the bow points at her anchor whenever the rode is taut, whatever she lies to. A heading
+    /// that points away from it for minutes is turned round: the antenna was then carried the wrong way, too.
     fn mind_heading(&mut self, seconds: f64, sample: &Sample) {
-        let (Some(ahead), Some(downwind)) = (heading_of(sample), self.loads.downwind()) else { return };
-        if self.loads.speed2 < 36.0 {
+        let [bank] = self.banks.as_slice() else { return };
+        let Some(ahead) = heading_of(sample) else { return };
+        if bank.since_inside_s < 30.0 || self.loads.speed2 < 36.0 || !self.loads.known() {
             return;
         }
-        let off = -(ahead[0] * downwind[0] + ahead[1] * downwind[1]);
-        self.head_to_wind += (off - self.head_to_wind) * (seconds / 300.0).min(1.0);
-        let wrong = self.head_to_wind < if self.heading_wrong { 0.5 } else { -0.6 };
+        let off = -(ahead[0] * bank.along[0] + ahead[1] * bank.along[1]);
+        self.head_to_anchor += (off - self.head_to_anchor) * (seconds / 180.0).min(0.5);
+        let wrong = self.head_to_anchor < if self.heading_wrong { 0.5 } else { -0.6 };
         if wrong != self.heading_wrong {
             self.heading_wrong = wrong;
-            let drop = (self.drop_given && self.watched_s < SETTLING_S).then_some((self.circle.centre, 6.0));
             self.last = self.place(sample);
-            self.begin(sample, drop);
+            self.begin(sample, self.drop_given.then_some((self.circle.centre, 6.0)));
         }
     }
 
@@ -324,9 +328,12 @@ impl Detector {
                 self.fix_error.unseen(seconds, &noise)
             }
         };
+        let moved = went.unwrap_or([0, 1].map(|axis| bow[axis] - self.last[axis]));
         self.last = bow;
         let load_n = self.loads.load_n();
         let reach_m = self.reach_m(sample);
+        let reached_m = if self.last_reach_m > 0.0 { reach_m - self.last_reach_m } else { 0.0 };
+        self.last_reach_m = reach_m;
         let beyond_m = self.reach.at_m(4.0 * load_n + 600.0) - self.reach.at_m(load_n);
         let fix_m2 = sample.fix_spread.map_or(0.0, |s| (0.1 * s.as_metres()).powi(2));
         Some(Look {
@@ -336,6 +343,10 @@ impl Detector {
             reach_m,
             band_m: beyond_m.max(0.0),
             taut: self.reach.tautness(load_n),
+            downwind: self.loads.downwind(),
+            went: moved,
+            reached_m,
+            came_in_m: self.tuning.came_in_m * if went.is_some() { 1.0 } else { 2.0 },
             place_m2: (noise.place_m.powi(2) + fix_m2) * (5.0 / seconds).max(1.0),
             noise,
             step,
@@ -542,3 +553,13 @@ fn unit(v: [f64; 2]) -> Option<[f64; 2]> {
 
 #[cfg(test)]
 mod tests;
+// SCRATCH-BEGIN
+impl Detector {
+    #[doc(hidden)]
+    pub fn debug(&self) -> [f64; 9] {
+        let b = self.best();
+        let m = &b.still.mean;
+        [m[0], m[1], m[2], m[3], m[4], m[5], b.along[0], b.along[1], b.outward_m].map(|x| (x * 10.0).round() / 10.0)
+    }
+}
+// SCRATCH-END

@@ -51,6 +51,14 @@ pub struct Tuning {
     pub doubt_s: f64,
     /// Evidence fades over so long while she is inside, s.
     pub fades_s: f64,
+    /// A way whose own speed has fallen to this share of it is no drag any more.
+    pub stopped: f64,
+    /// A way inward of so many metres within minutes is hers, m.
+    pub came_in_m: f64,
+    /// How much softer it is learnt from a bow inside the reach than from one outside.
+    pub inward_trust: f64,
+    /// Most evidence in one sample.
+    pub at_once: f64,
 }
 
 impl Default for Tuning {
@@ -58,17 +66,21 @@ impl Default for Tuning {
         Self {
             rings_at: [13.0; WAYS],
             gone_m: 3.0,
-            most_per_s: [0.6; WAYS],
+            most_per_s: [0.6, 0.6, 0.6, 0.6, 3.0, 3.0],
             speed_spread: 0.7,
             speed_walk: 0.25,
-            swing_m: 1.0,
-            swing_s: 35.0,
-            bias_m: 1.5,
+            swing_m: 0.7,
+            swing_s: 25.0,
+            bias_m: 1.2,
             bias_s: 450.0,
-            place_m: 0.4,
+            place_m: 0.3,
             band_s: 100.0,
             doubt_s: 150.0,
             fades_s: 1200.0,
+            stopped: 0.25,
+            came_in_m: 2.5,
+            inward_trust: 1.0,
+            at_once: 9.0,
         }
     }
 }
@@ -88,12 +100,20 @@ pub struct Look {
     pub band_m: f64,
     /// How taut the rode is drawn, at most 1.
     pub taut: f64,
+    /// The way the wind goes, a unit vector, if known.
+    pub downwind: Option<[f64; 2]>,
+    /// How far the bow went since the sample before, by Doppler or else by the fixes, m.
+    pub went: [f64; 2],
+    /// How much further the rode reaches than at the sample before, m.
+    pub reached_m: f64,
     /// What wanders, and how much.
     pub noise: Noise,
     /// Variance of the place, memoryless, m².
     pub place_m2: f64,
     /// What the fix error did.
     pub step: Step,
+    /// A way inward of so many metres within minutes is hers, not the fix's, m.
+    pub came_in_m: f64,
     /// Seconds since a burst.
     pub since_burst_s: f64,
     /// Most that the radius can be off, m.
@@ -143,6 +163,8 @@ pub struct Bank {
     pub since_inside_s: f64,
     /// Seconds of lying at the edge with the rode taut.
     pub at_edge_s: f64,
+    /// How far she went outward of late, beyond what the reach did, m: forgotten in [`CAME_IN_S`].
+    pub outward_m: f64,
     /// Logarithm of how well this guess has foretold what came.
     pub weight_ln: f64,
     /// From anchor to bow, a unit vector, at the last sample.
@@ -164,6 +186,7 @@ impl Bank {
             ways: SPEEDS_MS.map(|speed_ms| Way::anew(&still, speed_ms, tuning)),
             since_inside_s: 0.0,
             at_edge_s: 0.0,
+            outward_m: 0.0,
             weight_ln: 0.0,
             along,
             beyond_m: 0.0,
@@ -184,26 +207,39 @@ impl Bank {
         self.along = still.along;
         self.beyond_m = still.residual_m;
         self.beyond_m2 = still.variance_m2;
+        let look = &Look { taut: self.taut(look, &still), ..*look };
         self.mind_slack(look, &still);
         let band_m = look.band_m * (1.0 - look.taut).max((-self.since_inside_s / tuning.band_s).exp());
         let still_m = less(still.residual_m, band_m);
         let inside = self.inside(look, &still);
         self.weigh(look, &still, still_m, inside);
         self.judge(look, &still, band_m, inside, called, tuning);
-        self.learn_still(look, &still, still_m, inside);
+        self.learn_still(look, &still, still_m, inside, tuning);
+    }
+
+    /// A load that the wind gives draws the rode straight only where she lies downwind of her anchor: within 60°, twice
+    /// what a sheering boat makes. Elsewhere something else has hold of her, and how hard is not known.
+    fn taut(&self, look: &Look, still: &Radial) -> f64 {
+        let lies = look.downwind.map_or(1.0, |way| way[0] * still.along[0] + way[1] * still.along[1]);
+        if 0.5 < lies { look.taut } else { look.taut.min(0.5) }
     }
 
     /// She is inside when nearer than the reach by more than errors explain, or at all while the rode may lie in a bend.
     fn inside(&self, look: &Look, still: &Radial) -> bool {
-        let score = still.score();
+        // Over her anchor the bend is all there is, and would excuse any distance.
+        let score = still.residual_m / still.straight_m2.sqrt();
         let deep = if 600.0 < self.at_edge_s { -2.5 } else { -1.5 };
-        score < deep || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
+        let came_in = self.outward_m < -look.came_in_m;
+        score < deep || (score < 0.0 && came_in) || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
     }
 
     fn mind_slack(&mut self, look: &Look, still: &Radial) {
         let outward_ms = look.way_ms.map_or(0.0, |way| way[0] * still.along[0] + way[1] * still.along[1]);
         let coming_out = still.residual_m < 0.0 && 0.08 < outward_ms;
-        let deep_inside = still.residual_m < -3.0 && still.score() < -1.5;
+        let fade = (-look.seconds / CAME_IN_S).exp();
+        let outward_m = look.went[0] * still.along[0] + look.went[1] * still.along[1];
+        self.outward_m = self.outward_m * fade + outward_m - look.reached_m;
+        let deep_inside = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
         self.since_inside_s =
             if coming_out || deep_inside { 0.0 } else { self.since_inside_s + look.seconds };
         if deep_inside {
@@ -242,31 +278,33 @@ impl Bank {
                 if look.way_ms.is_some() && 60.0 < look.since_burst_s {
                     most += 0.3 * look.seconds * (still.residual_m - 4.0).max(0.0);
                 }
-                let most = most.min(MOST_AT_ONCE);
+                let most = most.min(tuning.at_once);
                 let mut gained = ratio.clamp(-2.0 * most, most);
                 if 0.0 < gained {
                     gained *= 1.0 - doubt * (1.0 - way.gone_m() / 8.0).max(0.0);
                 }
                 way.evidence += gained;
-                learn(&mut way.filter, &radial, residual_m, look);
+                learn(&mut way.filter, &radial, residual_m, look, tuning);
             }
-            if way.evidence <= 0.0 && called != Some(m) {
+            let stopped = way.filter.speed_ms() < tuning.stopped * SPEEDS_MS[m];
+            if (way.evidence <= 0.0 || stopped) && called != Some(m) {
                 *way = Way::anew(&self.still, SPEEDS_MS[m], tuning);
             }
         }
     }
 
-    fn learn_still(&mut self, look: &Look, still: &Radial, still_m: f64, inside: bool) {
+    fn learn_still(&mut self, look: &Look, still: &Radial, still_m: f64, inside: bool, tuning: &Tuning) {
         if !inside {
-            learn(&mut self.still, still, still_m, look);
+            learn(&mut self.still, still, still_m, look, tuning);
         } else if 600.0 < self.at_edge_s && 1.0 <= look.taut {
             self.still.learn_anchor(still, still_m, 25.0);
         }
         let settled = 600.0 < self.at_edge_s && 1.0 <= look.taut && 90.0 < self.since_inside_s;
-        if settled && (0.12 * look.reach_m).powi(2) < self.still.across_m2(still.along) {
+        let Some(downwind) = look.downwind.filter(|_| settled) else { return };
+        if (0.2 * look.reach_m).powi(2) < self.still.across_m2(still.along) {
             // She lies within 0.3 X of straight downwind of her anchor, and does so anew every 150 s.
             let spread_m2 = (0.3 * look.reach_m).powi(2) * (300.0 / look.seconds).max(1.0);
-            self.still.learn_across(look.bow, still.along, spread_m2);
+            self.still.learn_across(look.bow, downwind, spread_m2);
         }
     }
 
@@ -281,6 +319,7 @@ impl Bank {
         }
         visit(&mut self.since_inside_s);
         visit(&mut self.at_edge_s);
+        visit(&mut self.outward_m);
         visit(&mut self.weight_ln);
         self.along.iter_mut().for_each(&mut *visit);
         visit(&mut self.beyond_m);
@@ -288,11 +327,11 @@ impl Bank {
     }
 }
 
-/// One sample, however long in coming, never says more than this: an outlier alone cannot ring.
-const MOST_AT_ONCE: f64 = 5.0;
-
-fn learn(filter: &mut Filter, radial: &Radial, residual_m: f64, look: &Look) {
-    let trust = (residual_m / radial.variance_m2.sqrt() / CORNER).max(1.0);
+/// Over how long a way inward is remembered, s: longer than she takes to sail up to her anchor, shorter than a tide.
+const CAME_IN_S: f64 = 300.0;
+fn learn(filter: &mut Filter, radial: &Radial, residual_m: f64, look: &Look, tuning: &Tuning) {
+    let score = residual_m / radial.variance_m2.sqrt();
+    let trust = if score < 0.0 { tuning.inward_trust } else { (score / CORNER).max(1.0) };
     filter.learn(radial, residual_m, trust, look.radius_most_m);
 }
 

@@ -96,9 +96,10 @@ impl Detector {
         for number in [
             &mut self.watched_s,
             &mut self.settling_s,
-            &mut self.head_to_wind,
+            &mut self.head_to_anchor,
             &mut self.line_m,
             &mut self.reach_height_m,
+            &mut self.last_reach_m,
             &mut self.left_out.1,
         ] {
             visit(number);

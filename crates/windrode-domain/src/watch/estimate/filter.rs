@@ -28,6 +28,8 @@ pub struct Radial {
     pub residual_m: f64,
     /// Its variance, m².
     pub variance_m2: f64,
+    /// The same without what the circle's bend adds, m².
+    pub straight_m2: f64,
     /// Covariance of each state with it.
     gain_m2: [f64; STATES],
 }
@@ -148,6 +150,7 @@ impl Filter {
             along: e,
             distance_m,
             residual_m: distance_m - reach_m - m[C] - m[S],
+            straight_m2: along_m2 + place_m2,
             variance_m2: along_m2 + place_m2 + 2.0 * bent_m * bent_m,
             gain_m2,
         }
