@@ -34,3 +34,4 @@ mod judgement;
 pub mod remembered;
 pub mod step;
 pub mod view;
+pub mod neighbours;

@@ -1,0 +1,334 @@
+//! The circle a vessel swings on, from where she was seen to lie: nine guesses of its radius, each with its best anchor.
+//!
+//! Her rode and her anchor are unknown. A circle fitted to a short arc is worthless, but with a known radius the same arc
+//! places the centre well (see `watch.rs` on the reach); so the radius is taken from a ladder of nine, each free to
+//! move a little, and every one keeps the anchor that explains best where she lay. What none of them explains is no swing.
+//!
+//! For a place `b` (her bow), the anchor `A` and the radius `R`:
+//!
+//! ```text
+//! ν = |b − A| − R                       beyond her reach, m
+//! ν > 0:  ν / σ, Huber at 2.5           σ = √(2.5² + (0.02 R)²), an edge
+//! ν < 0:  rode drawn straight           ν / (1.5 σ), Huber at 1.5
+//!         wind unknown                  ν / (σ + 0.12 R), Huber at 1.5
+//!         slack                         no information but to be inside: ν / R
+//! t = lateral part of b − A to the lee  t / (s R), s the spread of the lee, Huber at 2
+//! cost = Σ w (½ of the squares above) + ½ ((R − R_k) / 0.22 R_k)² + (hours / 6) ln R
+//! ```
+//!
+//! The last term is how improbable it is that a vessel swinging at radius `R` was seen in one spot for so long: she has a
+//! new direction to lie in about every six hours (a turn of the tide; a choice). It is what makes a week alongside a
+//! radius of a few metres. Each best fit is by three steps of Gauss and Newton from the last one, and gives the covariance of
+//! (A, R), so that the edge in a direction she has never lain in is known as badly as it is.
+//!
+//! Left out: the change of reach with load, within σ above the load that draws the chain straight (0.6 to 0.9 m for twice the
+//! load on 40 m of 10 mm chain, by [`crate::catenary`]).
+
+use super::stations::{Load, Station, Stations};
+use crate::position::Offset;
+
+/// The ladder of radii, m: from a berth alongside (the scatter of the fixes) to a deep-sea ship on ten shackles with her
+/// antenna aft. Steps of 1.75, so that ±22 % about each covers all.
+const LADDER_M: [f64; 9] = [4.0, 8.0, 14.0, 25.0, 43.0, 75.0, 130.0, 230.0, 400.0];
+/// Relative spread of a radius about its rung.
+const RUNG_SPREAD: f64 = 0.22;
+/// Spread of the edge, m: correlated error of a receiver 1.0 to 1.5 m, resolution of a report 0.19 m (1e-4 min), half a sheer
+/// seen without its lever, surge.
+const EDGE_M: f64 = 2.5;
+/// Spread of the edge as a share of the radius.
+const EDGE_SHARE: f64 = 0.02;
+/// Time in which a vessel at anchor finds a new direction to lie in, h: a turn of the tide.
+const TURNS_H: f64 = 6.0;
+/// Difference of cost beyond which a circle is no longer thought possible: e⁻⁶ as likely as the best.
+pub(super) const POSSIBLE: f64 = 6.0;
+
+/// One guess.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Circle {
+    rung_m: f64,
+    /// The anchor.
+    pub(super) centre: Offset,
+    /// The radius, m.
+    pub(super) radius_m: f64,
+    /// Covariance of (east, north, radius), upper triangle by rows, m².
+    covariance: [f64; 6],
+    /// Half the sum of squares and what belongs to it.
+    pub(super) cost: f64,
+    /// How far outside she was seen to stray, root mean square, m.
+    shown_m: f64,
+}
+
+/// What a circle says of a place.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Beyond {
+    /// Metres outside; negative inside.
+    pub(super) metres: f64,
+    /// One standard deviation.
+    pub(super) spread_m: f64,
+    /// From the anchor to her, unit vector.
+    pub(super) outward: Offset,
+}
+
+/// All guesses.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Circles {
+    /// None until fitted; one for each rung where heading or wind says which way her anchor lies, else four.
+    guesses: Vec<Circle>,
+}
+
+/// Ways her anchor may lie where nothing tells: the four quarters.
+const QUARTERS: [Offset; 4] = [
+    Offset { east_m: 0.0, north_m: 1.0 },
+    Offset { east_m: 1.0, north_m: 0.0 },
+    Offset { east_m: 0.0, north_m: -1.0 },
+    Offset { east_m: -1.0, north_m: 0.0 },
+];
+/// Steps of the first fit, and of every one after that begins where the last one ended.
+const FIRST_STEPS: usize = 8;
+const NEXT_STEPS: usize = 2;
+
+impl Circles {
+    /// Forgets all.
+    pub(super) fn clear(&mut self) {
+        self.guesses.clear();
+    }
+
+    /// Fits every guess anew to where she lay.
+    pub(super) fn fit(&mut self, stations: &Stations) {
+        let middle = stations.middle();
+        let lee = mean_lee(stations.all());
+        let wanted = LADDER_M.len() * if lee.is_some() { 1 } else { QUARTERS.len() };
+        let begins = self.guesses.len() != wanted;
+        if begins {
+            self.begin(middle, lee);
+        }
+        let dwelt = stations.span_s() / 3600.0 / TURNS_H;
+        for guess in &mut self.guesses {
+            for _ in 0..if begins { FIRST_STEPS } else { NEXT_STEPS } {
+                guess.improve(stations.all(), middle);
+            }
+            guess.shown_m = guess.strays_m(stations.all());
+            guess.cost = guess.cost_of(stations.all(), middle) + dwelt * guess.radius_m.ln();
+        }
+    }
+
+    fn begin(&mut self, middle: Offset, lee: Option<Offset>) {
+        let told = lee.map(|lee| [lee]);
+        let ways: &[Offset] = told.as_ref().map_or(&QUARTERS, |one| one);
+        self.guesses.clear();
+        for rung_m in LADDER_M {
+            for &way in ways {
+                self.guesses.push(Circle::new(rung_m, middle - scaled(way, rung_m)));
+            }
+        }
+    }
+
+    /// Whether there is any.
+    pub(super) fn begun(&self) -> bool {
+        !self.guesses.is_empty()
+    }
+
+    /// The likeliest, once there is any.
+    pub(super) fn best(&self) -> Option<&Circle> {
+        self.guesses.iter().min_by(|a, b| a.cost.total_cmp(&b.cost))
+    }
+
+    /// The guesses that are possible, with how much less likely than the best they are.
+    pub(super) fn possible(&self) -> impl Iterator<Item = (&Circle, f64)> {
+        let least = self.best().map_or(0.0, |best| best.cost);
+        self.guesses.iter().map(move |guess| (guess, guess.cost - least)).filter(|(_, worse)| *worse < POSSIBLE)
+    }
+}
+
+impl Circle {
+    fn new(rung_m: f64, centre: Offset) -> Self {
+        let across = rung_m * rung_m;
+        let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)];
+        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0 }
+    }
+
+    /// What this circle says of a place.
+    pub(super) fn beyond(&self, place: Offset) -> Beyond {
+        let (distance_m, outward) = way(place - self.centre);
+        let [ee, en, er, nn, nr, rr] = self.covariance;
+        let (e, n) = (outward.east_m, outward.north_m);
+        let along = e * e * ee + 2.0 * e * n * en + n * n * nn + 2.0 * (e * er + n * nr) + rr;
+        let lateral = n * n * ee - 2.0 * e * n * en + e * e * nn;
+        // Second order of the distance in what is unknown across it.
+        let bend_m = (lateral / (2.0 * distance_m.max(1.0))).min(BEND_M);
+        let spread_m = (along.max(0.0) + self.edge_m().powi(2) + 2.0 * bend_m * bend_m).sqrt();
+        Beyond { metres: distance_m - self.radius_m, spread_m, outward }
+    }
+
+    /// One standard deviation of the anchor along the worse axis, m.
+    pub(super) fn spread_m(&self) -> f64 {
+        let [ee, en, _, nn, _, _] = self.covariance;
+        let half = (ee - nn) / 2.0;
+        ((ee + nn) / 2.0 + half.hypot(en)).max(0.0).sqrt()
+    }
+
+    /// Spread of the edge: the least that is assumed, or what she has shown.
+    fn edge_m(&self) -> f64 {
+        edge_m(self.radius_m).max(self.shown_m)
+    }
+
+    /// One step of Gauss and Newton, iteratively reweighted.
+    fn improve(&mut self, stations: &[Station], middle: Offset) {
+        let prior = (RUNG_SPREAD * self.rung_m).powi(-2);
+        // The anchor is within about a radius of where she lay.
+        let near = self.rung_m.powi(-2);
+        let mut normal = [near, 0.0, 0.0, near, 0.0, prior];
+        let away = middle - self.centre;
+        let mut right = [near * away.east_m, near * away.north_m, prior * (self.rung_m - self.radius_m)];
+        for station in stations {
+            let weight = f64::from(station.weight);
+            let from_anchor = station.place() - self.centre;
+            let (distance_m, out) = way(from_anchor);
+            let beyond_m = distance_m - self.radius_m;
+            let (share, spread_m) = radial_weight(beyond_m, self.radius_m, station.load);
+            let w = weight * share / (spread_m * spread_m);
+            gather(&mut normal, &mut right, [out.east_m, out.north_m, 1.0], w, beyond_m);
+            if let Some(lee) = station.lee {
+                let (e, n) = (f64::from(lee.east), f64::from(lee.north));
+                let across_m = from_anchor.east_m * n - from_anchor.north_m * e;
+                let spread_m = (f64::from(lee.spread) * self.radius_m).max(EDGE_M);
+                let w = weight * huber_share(across_m / spread_m, 2.0) / (spread_m * spread_m);
+                gather(&mut normal, &mut right, [n, -e, 0.0], w, across_m);
+            }
+        }
+        let Some(covariance) = inverse(normal) else {
+            return;
+        };
+        let step = times(&covariance, right);
+        // A step longer than half the radius leaves what the straight line of the fit is good for.
+        let length = step[0].hypot(step[1]).max(step[2].abs());
+        let scale = (0.5 * self.rung_m / length.max(1e-9)).min(1.0);
+        self.centre = self.centre + Offset { east_m: scale * step[0], north_m: scale * step[1] };
+        self.radius_m = (self.radius_m + scale * step[2]).clamp(0.5 * self.rung_m, 2.0 * self.rung_m);
+        self.covariance = covariance;
+    }
+
+    fn cost_of(&self, stations: &[Station], middle: Offset) -> f64 {
+        let away = (middle - self.centre).length().as_metres();
+        let rung = (self.radius_m - self.rung_m) / (RUNG_SPREAD * self.rung_m);
+        let mut sum = 0.5 * (rung * rung + (away / self.rung_m).powi(2));
+        for station in stations {
+            let from_anchor = station.place() - self.centre;
+            let beyond_m = from_anchor.length().as_metres() - self.radius_m;
+            let (spread_m, limit) = radial_spread(beyond_m, self.radius_m, station.load);
+            let mut cost = huber_cost(beyond_m / spread_m, limit);
+            if let Some(lee) = station.lee {
+                let (e, n) = (f64::from(lee.east), f64::from(lee.north));
+                let across_m = from_anchor.east_m * n - from_anchor.north_m * e;
+                let ahead_m = from_anchor.east_m * e + from_anchor.north_m * n;
+                let spread_m = (f64::from(lee.spread) * self.radius_m).max(EDGE_M);
+                // On the weather side of her anchor she is as far out as can be.
+                let off_m = if ahead_m < 0.0 { from_anchor.length().as_metres() } else { across_m };
+                cost += huber_cost(off_m / spread_m, 2.0);
+            }
+            sum += f64::from(station.weight) * cost;
+        }
+        sum
+    }
+
+    /// Root mean square of how far outside she lay, of a normal scatter of which that is one half; single strays count
+    /// as three spreads.
+    fn strays_m(&self, stations: &[Station]) -> f64 {
+        let most_m = 3.0 * edge_m(self.radius_m);
+        let (mut sum, mut weights) = (1e-9, 1e-9);
+        for station in stations {
+            let beyond_m = (station.place() - self.centre).length().as_metres() - self.radius_m;
+            if 0.0 < beyond_m {
+                sum += f64::from(station.weight) * beyond_m.min(most_m).powi(2);
+                weights += f64::from(station.weight);
+            }
+        }
+        (sum / weights).sqrt()
+    }
+}
+
+/// Most that what is unknown across the line to the anchor can add to the distance, m: beyond it the next fit settles it.
+const BEND_M: f64 = 30.0;
+
+fn edge_m(radius_m: f64) -> f64 {
+    EDGE_M.hypot(EDGE_SHARE * radius_m)
+}
+
+/// One standard deviation of a place against the circle's edge, and where the square gives way to the straight line.
+fn radial_spread(beyond_m: f64, radius_m: f64, load: Load) -> (f64, f64) {
+    let edge_m = edge_m(radius_m);
+    if 0.0 < beyond_m {
+        return (edge_m, 2.5);
+    }
+    match load {
+        Load::Straight => (1.5 * edge_m, 1.5),
+        Load::Unknown => (edge_m + 0.12 * radius_m, 1.5),
+        Load::Slack => (edge_m + radius_m, 1.5),
+    }
+}
+
+fn radial_weight(beyond_m: f64, radius_m: f64, load: Load) -> (f64, f64) {
+    let (spread_m, limit) = radial_spread(beyond_m, radius_m, load);
+    (huber_share(beyond_m / spread_m, limit), spread_m)
+}
+
+/// Half the square up to a limit, a straight line beyond.
+pub(super) fn huber_cost(z: f64, limit: f64) -> f64 {
+    let size = z.abs();
+    if size <= limit { 0.5 * size * size } else { limit * (size - 0.5 * limit) }
+}
+
+fn huber_share(z: f64, limit: f64) -> f64 {
+    limit / z.abs().max(limit)
+}
+
+pub(super) fn scaled(offset: Offset, by: f64) -> Offset {
+    Offset { east_m: offset.east_m * by, north_m: offset.north_m * by }
+}
+
+/// Length and direction; north for nothing.
+fn way(offset: Offset) -> (f64, Offset) {
+    let length_m = offset.length().as_metres();
+    if length_m < 0.01 {
+        return (length_m, Offset { east_m: 0.0, north_m: 1.0 });
+    }
+    (length_m, scaled(offset, 1.0 / length_m))
+}
+
+fn mean_lee(stations: &[Station]) -> Option<Offset> {
+    let sum = stations.iter().filter_map(|station| station.lee).fold(Offset::ORIGIN, |sum, lee| {
+        sum + Offset { east_m: f64::from(lee.east), north_m: f64::from(lee.north) }
+    });
+    let length_m = sum.length().as_metres();
+    (0.0 < length_m).then(|| scaled(sum, 1.0 / length_m))
+}
+
+/// Adds one weighted equation `j · x = r` to the normal equations (upper triangle by rows).
+fn gather(normal: &mut [f64; 6], right: &mut [f64; 3], j: [f64; 3], w: f64, r: f64) {
+    normal[0] += w * j[0] * j[0];
+    normal[1] += w * j[0] * j[1];
+    normal[2] += w * j[0] * j[2];
+    normal[3] += w * j[1] * j[1];
+    normal[4] += w * j[1] * j[2];
+    normal[5] += w * j[2] * j[2];
+    for (sum, part) in right.iter_mut().zip(j) {
+        *sum += w * part * r;
+    }
+}
+
+/// Inverse of a symmetric 3×3, upper triangle by rows, by its cofactors.
+fn inverse(m: [f64; 6]) -> Option<[f64; 6]> {
+    let [a, b, c, d, e, f] = m;
+    let (x, y, z) = (d * f - e * e, c * e - b * f, b * e - c * d);
+    let determinant = a * x + b * y + c * z;
+    if !(0.0 < determinant) {
+        return None;
+    }
+    let s = 1.0 / determinant;
+    Some([s * x, s * y, s * z, s * (a * f - c * c), s * (b * c - a * e), s * (a * d - b * b)])
+}
+
+fn times(m: &[f64; 6], v: [f64; 3]) -> [f64; 3] {
+    let [a, b, c, d, e, f] = *m;
+    [a * v[0] + b * v[1] + c * v[2], b * v[0] + d * v[1] + e * v[2], c * v[0] + e * v[1] + f * v[2]]
+}

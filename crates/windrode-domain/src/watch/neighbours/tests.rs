@@ -1,0 +1,1 @@
+//! What is true of the watch over the neighbours.

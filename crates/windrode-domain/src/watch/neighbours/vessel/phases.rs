@@ -1,0 +1,313 @@
+//! From phase to phase: what the next report makes of a vessel that lies, goes, drags or drifts.
+
+use super::{BRINGING_UP_S, Dragging, Phase, Vessel};
+use crate::position::Offset;
+use crate::watch::event::NeighbourStatus;
+use crate::watch::neighbours::motion::Seen;
+use crate::watch::neighbours::stations::Load;
+use crate::watch::neighbours::suspicion::{CALLS, evidence};
+
+/// Way that nothing but an engine, sails or a strong stream gives, m/s (3 kn).
+const GOES_MS: f64 = 1.54;
+/// Way from which a head along it means steering, m/s (0.5 kn).
+const STEERS_MS: f64 = 0.26;
+/// Way made good below which she has stopped, m/s (0.4 kn).
+const STOPPED_MS: f64 = 0.21;
+/// Most that anything drifts at, m/s (2.5 kn).
+const DRIFTS_MOST_MS: f64 = 1.3;
+/// Least way of a drift that is called, m/s (0.2 kn).
+const DRIFTS_LEAST_MS: f64 = 0.1;
+/// Beyond her circle by this much, a vessel that steers has left it, m.
+const LEFT_M: f64 = 30.0;
+/// Time over which way made good is taken, s.
+const WHILE_S: f64 = 240.0;
+/// Learning after which her circle judges, s.
+const JUDGED_FROM_S: f64 = 2400.0;
+/// Least that an anchor goes before it is called, m: two and a half spreads of a small circle's edge.
+const LEAST_DRAG_M: f64 = 6.0;
+/// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
+const LEAST_DRAG_SHARE: f64 = 0.12;
+/// Radius below which she lies alongside or between piles, m.
+pub(super) const ALONGSIDE_M: f64 = 12.0;
+/// How far a vessel alongside must have gone, m: fixes beside walls and cranes stray by 8 to 18 m (99 in 100 of those recorded
+/// alongside), and warps are shifted.
+const LEAST_ALONGSIDE_M: f64 = 18.0;
+/// Beyond the reach by this and 0.3 of the radius, slack or not, she has left her circle, m.
+const FAR_OUT_M: f64 = 25.0;
+/// Turn of her head from one berth to the next that no drag and no sheer explains within two reports, degrees.
+const TURNED_ROUND_DEG: f64 = 60.0;
+/// Standing still so long after a drag, she lies anew, s.
+const LIES_ANEW_S: f64 = 1800.0;
+
+impl Vessel {
+    /// The first report.
+    pub(super) fn begin(&mut self, seen: &Seen) {
+        let goes = seen.speed_ms.is_some_and(|speed_ms| STEERS_MS * 2.0 <= speed_ms);
+        if goes {
+            self.enter(Phase::UnderWay, seen.at_s);
+        } else {
+            self.lie(seen);
+        }
+    }
+
+    /// The next report.
+    pub(super) fn advance(&mut self, seen: &Seen) {
+        match self.phase {
+            Phase::Still => self.while_still(seen),
+            Phase::UnderWay => self.while_under_way(seen),
+            Phase::Dragging(dragging) => self.while_dragging(seen, dragging),
+            Phase::Adrift { .. } => self.while_adrift(seen),
+        }
+    }
+
+    fn enter(&mut self, phase: Phase, since_s: f64) {
+        self.phase = phase;
+        self.phase_since_s = since_s;
+        self.forget_circle();
+    }
+
+    /// She has stopped here.
+    fn lie(&mut self, seen: &Seen) {
+        self.enter(Phase::Still, seen.at_s);
+        self.stopped_s = seen.at_s;
+        self.stopped_at = seen.antenna;
+    }
+
+    fn while_under_way(&mut self, seen: &Seen) {
+        let slow = seen.speed_ms.is_none_or(|speed_ms| speed_ms < 1.7 * STOPPED_MS);
+        let made = self.motion.since(WHILE_S / 2.0);
+        if slow && made.is_some_and(|made| made.speed_ms() < STOPPED_MS || made.metres() < 25.0) {
+            self.lie(seen);
+        } else if made.is_some_and(|made| DRIFTS_MOST_MS < made.speed_ms()) {
+            // What she drifts is reckoned from where she lost her way.
+            (self.stopped_s, self.stopped_at) = (seen.at_s, seen.antenna);
+        } else if self.across_her_way(seen) && self.drifts(seen) {
+            self.enter(Phase::Adrift { since_s: self.stopped_s, from: self.stopped_at }, seen.at_s);
+        }
+    }
+
+    fn while_still(&mut self, seen: &Seen) {
+        self.shifted_m = None;
+        let outside = evidence(seen.place, &self.circles).map(|(_, beyond)| beyond);
+        let outside_m = outside.map_or_else(
+            || self.stopped_at.distance_to(seen.antenna).as_metres() - 2.0 * LEFT_M,
+            |beyond| beyond.metres,
+        );
+        if self.goes(seen, outside_m) {
+            return self.enter(Phase::UnderWay, seen.at_s);
+        }
+        if self.learned() {
+            self.suspect(seen);
+        } else if self.drifts(seen) {
+            self.enter(Phase::Adrift { since_s: self.stopped_s, from: self.stopped_at }, seen.at_s);
+        } else {
+            self.learn(seen);
+        }
+    }
+
+    fn learned(&self) -> bool {
+        self.circles.begun() && JUDGED_FROM_S <= self.stations.span_s()
+    }
+
+    /// She has left under her own way: fast, or with her head along it twice, and is outside.
+    fn goes(&self, seen: &Seen, outside_m: f64) -> bool {
+        let Some(before) = self.motion.before_last() else {
+            return false;
+        };
+        let fast = seen.speed_ms.is_some_and(|speed_ms| GOES_MS <= speed_ms);
+        let made_m = before.antenna.distance_to(seen.antenna).as_metres();
+        let steers_twice = seen.steers(STEERS_MS) && before.steers(STEERS_MS);
+        (fast && LEFT_M < made_m.max(outside_m)) || (steers_twice && LEFT_M < outside_m)
+    }
+
+    /// She moves farther, on one head, than a swing on any rode would take her.
+    fn drifts(&self, seen: &Seen) -> bool {
+        let Some(made) = self.motion.after(self.stopped_s) else {
+            return false;
+        };
+        let Some(lately) = self.motion.since(WHILE_S) else {
+            return false;
+        };
+        let speed_ms = lately.speed_ms();
+        let steers = seen.across_deg().is_some_and(|deg| deg < 30.0) && DRIFTS_LEAST_MS * 5.0 < speed_ms;
+        let drift_like = (DRIFTS_LEAST_MS..DRIFTS_MOST_MS).contains(&speed_ms)
+            && (DRIFTS_LEAST_MS..DRIFTS_MOST_MS).contains(&made.speed_ms())
+            && !steers;
+        let says = self.status == NeighbourStatus::NotUnderCommand;
+        let turned_deg = made.turned_deg.unwrap_or(180.0).min(180.0);
+        let swing_m = 2.0 * self.longest_reach_m() * (turned_deg / 2.0).to_radians().sin();
+        let needed_m = if says { 0.5 * swing_m + 80.0 } else { swing_m + 150.0 };
+        drift_like && 3 <= made.reports && needed_m < self.stopped_at.distance_to(seen.antenna).as_metres()
+    }
+
+    /// The longest circle a vessel of her length swings on, m: five or six shackles for a ship, and 100 m for a yacht.
+    fn longest_reach_m(&self) -> f64 {
+        let length_m = self.hull.map(|hull| hull.ahead_m + hull.astern_m);
+        length_m.map_or(400.0, |length_m| (1.5 * length_m + 250.0).min(8.0 * length_m + 40.0))
+    }
+
+    fn learn(&mut self, seen: &Seen) {
+        if seen.at_s - self.stopped_s < BRINGING_UP_S {
+            return;
+        }
+        let before = self.stations.all().len();
+        self.stations.add(self.station(seen));
+        if before < self.stations.all().len() || before == super::super::stations::MOST_STATIONS {
+            self.circles.fit(&self.stations);
+        }
+    }
+
+    fn suspect(&mut self, seen: &Seen) {
+        let slack = self.load() == Load::Slack;
+        let before = self.suspicion.reports();
+        let Some(beyond) = self.suspicion.weigh(*seen, &self.circles) else {
+            return;
+        };
+        if self.suspicion.sum <= 0.0 {
+            for held in core::mem::take(&mut self.suspicion.held) {
+                self.stations.add(self.station(&held.seen));
+            }
+            return self.learn(seen);
+        }
+        let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
+        let enough_m = if slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
+        if CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres {
+            self.judge_outside(seen);
+        } else if super::super::suspicion::MOST_HELD <= self.suspicion.reports() || self.stands_outside(seen) {
+            self.relearn();
+        }
+    }
+
+    /// How far an anchor must have gone to be called, m.
+    fn least_drag_m(&self) -> f64 {
+        let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
+        if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max(LEAST_DRAG_SHARE * radius_m) }
+    }
+
+    /// Outside for an hour without being called: she lies to a longer rode, or her circle was learned wrong.
+    fn stands_outside(&self, seen: &Seen) -> bool {
+        self.suspicion.first().is_some_and(|first| 3600.0 < seen.at_s - first.seen.at_s)
+    }
+
+    fn relearn(&mut self) {
+        let held = core::mem::take(&mut self.suspicion.held);
+        self.forget_circle();
+        if let Some(first) = held.first() {
+            self.stopped_s = first.seen.at_s - BRINGING_UP_S;
+            self.stopped_at = first.seen.antenna;
+            self.phase_since_s = first.seen.at_s;
+        }
+        for held in held {
+            self.stations.add(self.station(&held.seen));
+        }
+        if !self.stations.all().is_empty() {
+            self.circles.fit(&self.stations);
+        }
+    }
+
+    /// She is outside for certain: shifted, adrift or dragging.
+    fn judge_outside(&mut self, seen: &Seen) {
+        let (Some(first), Some(last)) = (self.suspicion.first().copied(), self.suspicion.last().copied()) else {
+            return;
+        };
+        let step_m = self.suspicion.last_step_m().unwrap_or(0.0);
+        let turned = first.seen.heading.zip(self.head_before(first.seen.at_s)).map(|(now, then)| {
+            then.to(now).as_degrees().abs()
+        });
+        let stands = step_m < 15.0 && LEFT_M < first.beyond.metres;
+        let alongside = self.circles.best().is_some_and(|best| best.radius_m < ALONGSIDE_M);
+        let turned_round = turned.is_some_and(|deg| TURNED_ROUND_DEG < deg);
+        if (stands && (turned_round || turned.is_none())) || (alongside && turned_round) {
+            self.shifted_m = Some(first.beyond.metres);
+            let at = first.seen;
+            self.lie(&at);
+            return;
+        }
+        if self.across_her_way(seen) {
+            let from = first.seen.antenna;
+            self.stopped_at = from;
+            return self.enter(Phase::Adrift { since_s: first.seen.at_s, from }, seen.at_s);
+        }
+        let Some(circle) = self.circles.possible().map(|(circle, _)| *circle).min_by(|a, b| {
+            a.beyond(seen.place).metres.total_cmp(&b.beyond(seen.place).metres)
+        }) else {
+            return;
+        };
+        let gone_m = last.beyond.metres;
+        let dragging = Dragging {
+            since_s: first.seen.at_s,
+            anchor: circle.centre,
+            radius_m: circle.radius_m,
+            spread_m: last.beyond.spread_m,
+            now: circle.centre
+                + Offset { east_m: last.beyond.outward.east_m * gone_m, north_m: last.beyond.outward.north_m * gone_m },
+            farthest_m: gone_m,
+            farthest_s: seen.at_s,
+            inside: 0,
+        };
+        self.phase = Phase::Dragging(dragging);
+        self.phase_since_s = first.seen.at_s;
+    }
+
+    fn head_before(&self, at_s: f64) -> Option<crate::units::Bearing> {
+        self.motion.latest().find(|seen| seen.at_s < at_s)?.heading
+    }
+
+    /// Head across her way for three reports while she goes like something that drifts.
+    fn across_her_way(&self, seen: &Seen) -> bool {
+        let made = self.motion.since(WHILE_S);
+        let goes = made.is_some_and(|made| DRIFTS_LEAST_MS < made.speed_ms() && 20.0 < made.metres());
+        let across = |seen: &Seen| seen.across_deg().is_some_and(|deg| (40.0..140.0).contains(&deg));
+        let says = self.status == NeighbourStatus::NotUnderCommand;
+        let needed = if says { 2 } else { 3 };
+        goes && across(seen) && self.motion.latest().take(needed).filter(|seen| across(seen)).count() == needed
+    }
+
+    fn while_dragging(&mut self, seen: &Seen, mut dragging: Dragging) {
+        let from_anchor = seen.place - dragging.anchor;
+        let distance_m = from_anchor.length().as_metres();
+        let gone_m = distance_m - dragging.radius_m;
+        if self.goes(seen, gone_m) {
+            return self.enter(Phase::UnderWay, seen.at_s);
+        }
+        if self.across_her_way(seen) && 60.0 < gone_m {
+            self.stopped_at = seen.antenna;
+            return self.enter(Phase::Adrift { since_s: dragging.since_s, from: dragging.anchor }, seen.at_s);
+        }
+        dragging.inside = if gone_m < dragging.spread_m { dragging.inside.saturating_add(1) } else { 0 };
+        if 3 <= dragging.inside {
+            // Back on her old circle: the anchor lies where it lay.
+            self.phase = Phase::Still;
+            self.phase_since_s = seen.at_s;
+            self.suspicion.clear();
+            return;
+        }
+        if 0.0 < gone_m {
+            let share = gone_m / distance_m.max(1.0);
+            dragging.now = dragging.anchor
+                + Offset { east_m: from_anchor.east_m * share, north_m: from_anchor.north_m * share };
+        }
+        if dragging.farthest_m + 5.0 < gone_m {
+            dragging.farthest_m = gone_m;
+            dragging.farthest_s = seen.at_s;
+        }
+        if LIES_ANEW_S < seen.at_s - dragging.farthest_s {
+            return self.lie(seen);
+        }
+        self.phase = Phase::Dragging(dragging);
+    }
+
+    fn while_adrift(&mut self, seen: &Seen) {
+        let Some(before) = self.motion.before_last() else {
+            return;
+        };
+        let steers_twice = seen.steers(2.0 * STEERS_MS) && before.steers(2.0 * STEERS_MS);
+        if steers_twice || seen.speed_ms.is_some_and(|speed_ms| DRIFTS_MOST_MS < speed_ms) {
+            return self.enter(Phase::UnderWay, seen.at_s);
+        }
+        let lately = self.motion.since(LIES_ANEW_S);
+        if lately.is_some_and(|made| LIES_ANEW_S <= made.seconds && made.metres() < LEFT_M) {
+            self.lie(seen);
+        }
+    }
+}
