@@ -1,8 +1,9 @@
 //! Where a compass points: the variation of magnetic from true north, by the World Magnetic Model 2025.
 //!
-//! The main field is the gradient of a potential that satisfies Laplace's equation outside the core, and drifts. With `a`
-//! the reference radius, `(r, φ', λ)` geocentric radius, latitude and longitude, `P` the Legendre functions of degree `n`
-//! and order `m` in Schmidt's semi-normalization, and `t` the years since 2025.0:
+//! The main field is the gradient of a potential that satisfies Laplace's equation outside the core, and
+//! drifts. With `a` the reference radius, `(r, φ', λ)` geocentric radius, latitude and longitude, `P` the
+//! Legendre functions of degree `n` and order `m` in Schmidt's semi-normalization, and `t` the years since
+//! 2025.0:
 //!
 //! ```text
 //! V = a Σ_{n=1..12} (a/r)^{n+1} Σ_{m=0..n} [ g(t) cos mλ + h(t) sin mλ ] P_nm(sin φ')      (nT m)
@@ -12,14 +13,15 @@
 //! D = atan2(Y, X),  H = √(X² + Y²)                                                          east positive
 //! ```
 //!
-//! Left out: the crust (ore under the seabed can turn a compass by degrees; charts note it), the iron on board, which is
-//! the compass's deviation, and magnetic storms. The model's own error for declination is given by its makers as
-//! `√(0.26² + (5417/H)²)` degrees, one standard deviation, `H` in nT. Valid from 2025.0 to 2030.0. Where `H` falls below
-//! 2 000 nT, near the magnetic poles, a compass is of no use, and no declination is given.
+//! Left out: the crust (ore under the seabed can turn a compass by degrees; charts note it), the iron on
+//! board, which is the compass's deviation, and magnetic storms. The model's own error for declination is
+//! given by its makers as `√(0.26² + (5417/H)²)` degrees, one standard deviation, `H` in nT. Valid from
+//! 2025.0 to 2030.0. Where `H` falls below 2 000 nT, near the magnetic poles, a compass is of no use, and no
+//! declination is given.
 //!
-//! Source: Chulliat et al., "The US/UK World Magnetic Model for 2025–2030", NOAA/NCEI and BGS (2024/25): method and
-//! coefficients; the error model from memory, checked by nothing here but that it lies near the 0.4° usual at sea.
-//! Coefficients `data/wmm`, public domain. Checked against `authorities/magnetism`.
+//! Source: Chulliat et al., "The US/UK World Magnetic Model for 2025–2030", NOAA/NCEI and BGS (2024/25):
+//! method and coefficients; the error model from memory, checked by nothing here but that it lies near the
+//! 0.4° usual at sea. Coefficients `data/wmm`, public domain. Checked against `authorities/magnetism`.
 
 mod coefficients;
 
@@ -137,7 +139,8 @@ struct Legendre {
 }
 
 impl Legendre {
-    /// By the recurrences of the colatitude `θ = 90° − φ'`; the slope in `φ'` is that in `θ` with its sign turned.
+    /// By the recurrences of the colatitude `θ = 90° − φ'`; the slope in `φ'` is that in `θ` with its sign
+    /// turned.
     fn at(sin: f64, cos: f64) -> Self {
         let mut it = Self {
             value: [[0.0; DEGREE_MAX + 1]; DEGREE_MAX + 1],
@@ -216,7 +219,8 @@ mod tests {
 
     #[test]
     fn near_the_magnetic_pole_a_compass_is_of_no_use() {
-        // The north dip pole lies near 85.8° N 139° E in 2025 (NOAA/NCEI and BGS, with the model; from memory).
+        // The north dip pole lies near 85.8° N 139° E in 2025 (NOAA/NCEI and BGS, with the model; from
+        // memory).
         let pole = Position::new(85.8, 139.0).unwrap();
         let answer = variation(pole, "2025-01-02T00:00:00Z".parse().unwrap());
         assert!(matches!(answer, Err(MagnetismError::NearPole { .. })), "{answer:?}");
