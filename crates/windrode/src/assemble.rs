@@ -9,6 +9,7 @@ mod water;
 mod wind;
 mod place;
 mod set;
+pub(crate) mod watch;
 
 use windrode_domain::arrangement::Arrangement;
 use windrode_domain::plan::inputs::{Inputs, STEP};

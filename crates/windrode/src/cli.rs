@@ -4,12 +4,15 @@
 //! input; 3 our own failure.
 
 mod arguments;
+mod ashore;
 mod check;
 mod demo;
 mod explain;
 mod plan;
 mod rode;
+mod tell;
 mod tide;
+mod watch;
 mod wind;
 
 use std::io::Write;
@@ -36,6 +39,9 @@ enum Command {
     Tide(tide::Arguments),
     Rode(rode::Arguments),
     Wind(wind::Arguments),
+    Watch(Box<watch::Arguments>),
+    Tell(tell::Arguments),
+    Ashore(ashore::Arguments),
 }
 
 /// How a command ends when it does its work.
@@ -87,7 +93,7 @@ pub(crate) fn main() -> ExitCode {
             return ExitCode::from(if asked_for_help { 0 } else { 2 });
         }
     };
-    let mut out = std::io::BufWriter::new(std::io::stdout().lock());
+    let mut out = std::io::BufWriter::new(std::io::stdout());
     let ended = dispatch(line.command, &mut out).and_then(|ending| {
         out.flush()?;
         Ok(ending)
@@ -117,6 +123,9 @@ fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
         Command::Tide(arguments) => tide::run(&arguments, out),
         Command::Rode(arguments) => rode::run(&arguments, out),
         Command::Wind(arguments) => wind::run(&arguments, out),
+        Command::Watch(arguments) => watch::run(&arguments, out),
+        Command::Tell(arguments) => tell::run(&arguments, out),
+        Command::Ashore(arguments) => ashore::run(&arguments, out),
     }
 }
 

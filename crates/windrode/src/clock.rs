@@ -22,10 +22,6 @@ pub(crate) struct Clock {
 }
 
 impl Clock {
-    /// Starts at the system's time.
-    pub(crate) fn start() -> Self {
-        Self::start_not_before(Timestamp::MIN)
-    }
     /// Starts at the system's time or at what was reached before, whichever is later.
     pub(crate) fn start_not_before(reached: Timestamp) -> Self {
         let wall = Timestamp::now();

@@ -31,7 +31,7 @@ const READ_BYTES: usize = 4096;
 
 /// A link that has not brought a byte for so long is closed and opened anew: a peer that lost its power says no
 /// goodbye. Every instrument on a boat speaks at least once in ten seconds (common practice, no source).
-const SILENT_FOR: Duration = Duration::from_secs(60);
+const SILENT_FOR: Duration = Duration::from_mins(1);
 
 /// Where a feed comes from.
 #[derive(Clone, Debug, PartialEq)]
@@ -118,7 +118,9 @@ impl fmt::Display for Spec {
             Self::Udp(place) => write!(f, "udp://{place}"),
             Self::Serial { device, baud } => write!(f, "serial://{device}?baud={baud}"),
             Self::File { path, lines_per_s: None } => write!(f, "file://{}", path.display()),
-            Self::File { path, lines_per_s: Some(pace) } => write!(f, "file://{}?pace={pace}", path.display()),
+            Self::File { path, lines_per_s: Some(pace) } => {
+                write!(f, "file://{}?pace={pace}", path.display())
+            }
             Self::StandardInput => write!(f, "-"),
             Self::Gpsd(place) => write!(f, "gpsd://{place}"),
         }

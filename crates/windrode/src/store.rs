@@ -9,7 +9,6 @@
 //! begun. Each is told to the crew in words. SQL stands in this module and nowhere else.
 
 mod schema;
-mod bearings_and_spans;
 pub(crate) mod given;
 pub(crate) mod remembered;
 pub(crate) mod stays;
@@ -20,6 +19,7 @@ pub(crate) mod alarms;
 mod acknowledgements;
 pub(crate) mod outbox;
 mod troubles;
+mod sources;
 
 use std::collections::VecDeque;
 use std::fs::{self, File, TryLockError};
@@ -36,13 +36,14 @@ use self::observations::Digest;
 use self::outbox::Message;
 use self::stays::StayRow;
 use self::track::TrackRow;
+use crate::watchkeeper::hearing::NewSource;
 
 /// The database's name in the data directory.
-const DATABASE: &str = "windrode.db";
+pub(crate) const DATABASE: &str = "windrode.db";
 /// The lock's name in the data directory.
 const LOCK: &str = "windrode.lock";
 /// Records that wait in memory while nothing can be written: a night of alarms and words many times over.
-const MOST_WAITING: usize = 4096;
+const MOST_WAITING: usize = 2048;
 /// How long after a failure writing is tried again.
 const TRY_AGAIN: SignedDuration = SignedDuration::from_secs(20);
 /// How long where she was may wait for its commit.
@@ -81,6 +82,8 @@ pub(crate) enum Record {
     },
     /// What the watch needs to be taken up again.
     Remembered(Box<Remembered>),
+    /// A source was heard for the first time.
+    Source(NewSource),
     /// A message for a far end.
     Post(Message),
     /// A message was taken, or given up.
@@ -129,12 +132,15 @@ pub(crate) struct Lease {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct HeldBy(pub(crate) String);
 
-/// Takes the lock of a data directory. A directory that cannot be written to has no lock to take.
+/// Takes the lock of a data directory, making it where it is missing. A directory that cannot be written to has no lock to take.
 ///
 /// # Errors
 /// Who holds it.
 pub(crate) fn lease(directory: &Path, who: &str) -> Result<Lease, HeldBy> {
-    let opened = File::options().read(true).write(true).create(true).truncate(false).open(directory.join(LOCK));
+    // A directory that cannot be made is told of when the database is opened.
+    let _ = fs::create_dir_all(directory);
+    let opened =
+        File::options().read(true).write(true).create(true).truncate(false).open(directory.join(LOCK));
     let Ok(mut file) = opened else { return Ok(Lease { _file: None }) };
     if let Err(TryLockError::WouldBlock) = file.try_lock() {
         let mut holder = String::new();
@@ -152,6 +158,8 @@ pub(crate) fn lease(directory: &Path, who: &str) -> Result<Lease, HeldBy> {
 pub(crate) struct Store {
     directory: PathBuf,
     connection: Option<Connection>,
+    /// What can still be read of a database that cannot be written.
+    readable: Option<Connection>,
     /// The stay watched, to begin a new database with.
     stay: Option<StayRow>,
     waiting: VecDeque<Record>,
@@ -170,6 +178,7 @@ impl Store {
         let mut store = Self {
             directory: directory.to_owned(),
             connection: None,
+            readable: None,
             stay: None,
             waiting: VecDeque::new(),
             dropped: 0,
@@ -205,9 +214,11 @@ impl Store {
         }) {
             Ok(connection) => {
                 self.connection = Some(connection);
+                self.readable = None;
                 self.failed_at = None;
             }
             Err(error) => {
+                self.readable = schema::open_to_read(&path);
                 self.failed_at = Some(now);
                 troubles.push(cannot_keep(&error.to_string()));
             }
@@ -234,11 +245,16 @@ impl Store {
             }
         }
         let text = match moved {
-            Ok(()) => format!("the record on disk is not sound ({why}): it was moved aside to {aside}, a new one begins"),
-            Err(error) => format!("the record on disk is not sound ({why}) and cannot be moved aside: {error}"),
+            Ok(()) => format!(
+                "the record on disk is not sound ({why}): it was moved aside to {aside}, a new one begins"
+            ),
+            Err(error) => {
+                format!("the record on disk is not sound ({why}) and cannot be moved aside: {error}")
+            }
         };
         let opened = schema::open(path).and_then(|mut connection| {
-            let remembered = saved.and_then(|armed| armed.remembered).map(|it| Record::Remembered(Box::new(it)));
+            let remembered =
+                saved.and_then(|armed| armed.remembered).map(|it| Record::Remembered(Box::new(it)));
             let stay = self.stay.clone().map(|stay| Record::Stay(Box::new(stay)));
             let records: Vec<Record> = stay.into_iter().chain(remembered).collect();
             commit(&mut connection, self.stay.as_ref(), records.iter())?;
@@ -247,26 +263,35 @@ impl Store {
         (opened, Trouble { code: "record_unsound", text })
     }
 
+    fn reading(&self) -> Option<&Connection> {
+        self.connection.as_ref().or(self.readable.as_ref())
+    }
+
     /// The stay that is being watched, as it was left.
     pub(crate) fn armed(&mut self) -> Option<stays::Armed> {
-        let armed = stays::armed(self.connection.as_ref()?).ok().flatten();
+        let armed = self.reading().and_then(|connection| stays::armed(connection).ok().flatten());
         self.stay = armed.as_ref().map(|armed| armed.row.clone()).or(self.stay.take());
         armed
     }
 
     /// A stay by its name in the database, whether watched or over.
     pub(crate) fn stay(&self, id: &str) -> Option<StayRow> {
-        stays::by_id(self.connection.as_ref()?, id).ok().flatten()
+        stays::by_id(self.reading()?, id).ok().flatten()
     }
 
     /// Names of the stays, newest first.
     pub(crate) fn stay_ids(&self) -> Vec<String> {
-        self.connection.as_ref().and_then(|connection| stays::ids(connection).ok()).unwrap_or_default()
+        self.reading().and_then(|connection| stays::ids(connection).ok()).unwrap_or_default()
     }
 
     /// Messages that no far end has taken yet.
     pub(crate) fn unposted(&self) -> Vec<Message> {
-        self.connection.as_ref().and_then(|connection| outbox::waiting(connection).ok()).unwrap_or_default()
+        self.reading().and_then(|connection| outbox::waiting(connection).ok()).unwrap_or_default()
+    }
+
+    /// Sources and their numbers.
+    pub(crate) fn sources(&self) -> Vec<NewSource> {
+        self.reading().and_then(|connection| sources::all(connection).ok()).unwrap_or_default()
     }
 
     /// A number for a new message.
@@ -307,16 +332,18 @@ impl Store {
     /// Commits records, in order and all together. What cannot be written waits in memory, and is told.
     pub(crate) fn keep(&mut self, records: Vec<Record>, now: Timestamp) -> Vec<Trouble> {
         for record in &records {
-            match record {
-                Record::Stay(row) => self.stay = Some((**row).clone()),
-                Record::Ended(_) => {}
-                _ => continue,
+            if let Record::Stay(row) = record {
+                self.stay = Some((**row).clone());
             }
         }
         let mut troubles = Vec::new();
         let light = std::mem::take(&mut self.light);
         self.light_since = None;
         self.waiting.extend(light);
+        if records.iter().any(|record| matches!(record, Record::Remembered(_))) {
+            // Only the last memory counts.
+            self.waiting.retain(|record| !matches!(record, Record::Remembered(_)));
+        }
         self.waiting.extend(records);
         let resting = self.failed_at.is_some_and(|failed| now.duration_since(failed) < TRY_AGAIN);
         if !resting {
@@ -370,13 +397,7 @@ impl Store {
             return;
         }
         let before = self.waiting.len();
-        let last = self.waiting.iter().rposition(|record| matches!(record, Record::Remembered(_)));
-        let mut index = 0;
-        self.waiting.retain(|record| {
-            let old = matches!(record, Record::Remembered(_)) && Some(index) != last;
-            index += 1;
-            !old && !record.is_light()
-        });
+        self.waiting.retain(|record| !record.is_light());
         while MOST_WAITING < self.waiting.len() {
             self.waiting.pop_front();
         }
@@ -387,7 +408,8 @@ impl Store {
     #[cfg(test)]
     fn fill_the_disk(&self) {
         let connection = self.connection.as_ref().expect("an open store");
-        let pages: i64 = connection.pragma_query_value(None, "page_count", |row| row.get(0)).expect("a count");
+        let pages: i64 =
+            connection.pragma_query_value(None, "page_count", |row| row.get(0)).expect("a count");
         connection.pragma_update_and_check(None, "max_page_count", pages, |_| Ok(())).expect("a bound");
     }
 }
@@ -414,6 +436,7 @@ fn insert(to: &Transaction<'_>, stay: &str, record: &Record) -> rusqlite::Result
         Record::Alarm(row) => alarms::insert(to, stay, row),
         Record::Word { at, line, answer } => acknowledgements::insert(to, stay, *at, line, answer),
         Record::Remembered(it) => stays::remember(to, stay, it),
+        Record::Source(source) => sources::insert(to, source),
         Record::Post(message) => outbox::insert(to, message),
         Record::Posted { id, at, given_up } => outbox::posted(to, *id, *at, given_up.as_deref()),
         Record::Trouble { at, code, text } => troubles::insert(to, stay, *at, code, text),
@@ -422,10 +445,7 @@ fn insert(to: &Transaction<'_>, stay: &str, record: &Record) -> rusqlite::Result
 
 /// The file is not a sound database, so that writing on in it would lose what comes.
 fn is_unsound(error: &rusqlite::Error) -> bool {
-    matches!(
-        error.sqlite_error_code(),
-        Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase)
-    ) || matches!(error, rusqlite::Error::ModuleError(_))
+    matches!(error.sqlite_error_code(), Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase))
 }
 
 fn cannot_keep(why: &str) -> Trouble {
@@ -437,7 +457,7 @@ fn cannot_keep(why: &str) -> Trouble {
 }
 
 /// Microseconds since 1970 in UTC, as every table has its times.
-const fn micros(at: Timestamp) -> i64 {
+fn micros(at: Timestamp) -> i64 {
     at.as_microsecond()
 }
 

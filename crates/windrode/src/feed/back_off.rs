@@ -25,7 +25,7 @@ impl BackOff {
     }
     /// For far ends ashore: 5 s to 5 min, so that a link that comes back for a few minutes an hour is used.
     pub(crate) const fn of_far_ends() -> Self {
-        Self::between(Duration::from_secs(5), Duration::from_secs(300))
+        Self::between(Duration::from_secs(5), Duration::from_mins(5))
     }
     /// The wait from now; the next is twice as long.
     pub(crate) fn next_wait(&mut self) -> Duration {

@@ -8,7 +8,7 @@ use super::{Ended, Outlet};
 const LOOK_UP: Duration = Duration::from_secs(1);
 /// A serial line has no other end that could close it: silence there is the watch's to tell, and opening it anew seldom
 /// mends it, but a converter that was unplugged and put back under its old name is found again so.
-const SILENT_FOR: Duration = Duration::from_secs(300);
+const SILENT_FOR: Duration = Duration::from_mins(5);
 
 /// Hands on what the line brings.
 pub(super) fn hear(device: &str, baud: u32, outlet: &Outlet) -> Ended {

@@ -12,11 +12,7 @@ pub(super) fn insert(
     line: &str,
     answer: &str,
 ) -> rusqlite::Result<()> {
-    to.prepare_cached("INSERT INTO words (stay, at_us, line, answer) VALUES (?1, ?2, ?3, ?4)")?.execute(params![
-        stay,
-        micros(at),
-        line,
-        answer
-    ])?;
+    to.prepare_cached("INSERT INTO words (stay, at_us, line, answer) VALUES (?1, ?2, ?3, ?4)")?
+        .execute(params![stay, micros(at), line, answer])?;
     Ok(())
 }

@@ -19,8 +19,7 @@ pub(crate) struct AlarmRow {
 }
 
 pub(super) fn insert(to: &Transaction<'_>, stay: &str, row: &AlarmRow) -> rusqlite::Result<()> {
-    to.prepare_cached("INSERT INTO alarms (stay, at_us, alarm, what, text) VALUES (?1, ?2, ?3, ?4, ?5)")?.execute(
-        params![stay, micros(row.at), row.alarm, row.what, row.text],
-    )?;
+    to.prepare_cached("INSERT INTO alarms (stay, at_us, alarm, what, text) VALUES (?1, ?2, ?3, ?4, ?5)")?
+        .execute(params![stay, micros(row.at), row.alarm, row.what, row.text])?;
     Ok(())
 }

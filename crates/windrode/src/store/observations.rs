@@ -106,7 +106,7 @@ mod tests {
     #[test]
     fn a_minute_is_told_by_its_least_mean_and_greatest() {
         let mut minute = Minute::default();
-        let at = |second| Timestamp::from_second(6000 + second).expect("a time");
+        let at = |second: i64| Timestamp::from_second(6000 + second).expect("a time");
         let depth = |metres, second| Observation {
             at: at(second),
             source: Source(3),

@@ -39,7 +39,10 @@ pub(super) fn posted(
     at: Timestamp,
     given_up: Option<&str>,
 ) -> rusqlite::Result<()> {
-    to.execute("UPDATE outbox SET done_us = ?2, given_up = ?3 WHERE id = ?1", params![id, micros(at), given_up])?;
+    to.execute(
+        "UPDATE outbox SET done_us = ?2, given_up = ?3 WHERE id = ?1",
+        params![id, micros(at), given_up],
+    )?;
     Ok(())
 }
 

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use rusqlite::Connection;
+use rusqlite::{Connection, OpenFlags, ffi};
 
 use super::BUSY;
 
@@ -43,6 +43,7 @@ const MIGRATIONS: &[&str] = &["
         id INTEGER PRIMARY KEY, made_us INTEGER NOT NULL, url TEXT NOT NULL, body TEXT NOT NULL,
         done_us INTEGER, given_up TEXT
     ) STRICT;
+    CREATE TABLE sources (number INTEGER PRIMARY KEY, feed TEXT NOT NULL, name TEXT NOT NULL) STRICT;
     CREATE TABLE troubles (
         id INTEGER PRIMARY KEY, stay TEXT NOT NULL, at_us INTEGER NOT NULL, code TEXT NOT NULL, text TEXT NOT NULL
     ) STRICT;
@@ -57,27 +58,51 @@ pub(super) fn open(path: &Path) -> rusqlite::Result<Connection> {
     connection.busy_timeout(BUSY)?;
     // The answer to journal_mode is the mode; a file system that cannot do WAL says so and goes on without.
     connection.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(()))?;
-    for (name, value) in [("synchronous", "FULL"), ("foreign_keys", "ON"), ("temp_store", "MEMORY"), ("trusted_schema", "OFF")] {
+    for (name, value) in
+        [("synchronous", "FULL"), ("foreign_keys", "ON"), ("temp_store", "MEMORY"), ("trusted_schema", "OFF")]
+    {
         connection.pragma_update(None, name, value)?;
     }
     connection.pragma_update_and_check(None, "wal_autocheckpoint", 1000, |_| Ok(()))?;
     let sound: String = connection.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
     if sound != "ok" {
-        return Err(rusqlite::Error::ModuleError(sound));
+        return Err(refusal(ffi::SQLITE_CORRUPT, sound));
     }
     migrate(&mut connection)?;
     Ok(connection)
 }
 
+/// What can be read of a database that cannot be written: a card that the system has made read-only, a disk that is
+/// full. Where even the log beside it cannot be read, what was committed before that log is better than nothing.
+pub(super) fn open_to_read(path: &Path) -> Option<Connection> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI;
+    let name = path.display().to_string().replace('%', "%25").replace('?', "%3f").replace('#', "%23");
+    let ways = [format!("file:{name}?mode=ro"), format!("file:{name}?immutable=1")];
+    ways.iter().find_map(|uri| {
+        let connection = Connection::open_with_flags(uri, flags).ok()?;
+        connection.query_row("SELECT count(*) FROM stays", [], |row| row.get::<_, i64>(0)).ok()?;
+        Some(connection)
+    })
+}
+
+fn refusal(code: i32, why: String) -> rusqlite::Error {
+    rusqlite::Error::SqliteFailure(ffi::Error::new(code), Some(why))
+}
+
 fn migrate(connection: &mut Connection) -> rusqlite::Result<()> {
-    let version: usize = connection.pragma_query_value(None, "user_version", |row| row.get::<_, i64>(0)).map(|it| usize::try_from(it).unwrap_or(usize::MAX))?;
+    let version: usize = connection
+        .pragma_query_value(None, "user_version", |row| row.get::<_, i64>(0))
+        .map(|it| usize::try_from(it).unwrap_or(usize::MAX))?;
     let owner: i32 = connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
     if version != 0 && owner != APPLICATION_ID {
-        return Err(rusqlite::Error::InvalidParameterName("the file is another program's database".to_owned()));
+        return Err(refusal(ffi::SQLITE_CANTOPEN, "the file is another program's database".to_owned()));
     }
     let Some(steps) = MIGRATIONS.get(version..) else {
-        let text = format!("the database is of version {version}, a newer program's (this one knows {})", MIGRATIONS.len());
-        return Err(rusqlite::Error::InvalidParameterName(text));
+        let text = format!(
+            "the database is of version {version}, a newer program's (this one knows {})",
+            MIGRATIONS.len()
+        );
+        return Err(refusal(ffi::SQLITE_CANTOPEN, text));
     };
     for (index, step) in steps.iter().enumerate() {
         let transaction = connection.transaction()?;
@@ -107,7 +132,7 @@ mod tests {
             let tables: i64 = connection
                 .query_row("SELECT count(*) FROM sqlite_schema WHERE type = 'table'", [], |row| row.get(0))
                 .expect("a count");
-            assert_eq!(tables, 8);
+            assert_eq!(tables, 9);
         }
     }
 

@@ -58,7 +58,9 @@ fn unreadable(column: usize, error: impl std::error::Error + Send + Sync + 'stat
 }
 
 pub(super) fn armed(connection: &Connection) -> rusqlite::Result<Option<Armed>> {
-    let sql = format!("SELECT {COLUMNS}, remembered FROM stays WHERE ended_us IS NULL ORDER BY taken_us DESC LIMIT 1");
+    let sql = format!(
+        "SELECT {COLUMNS}, remembered FROM stays WHERE ended_us IS NULL ORDER BY taken_us DESC LIMIT 1"
+    );
     let found = connection.query_row(&sql, [], |row| {
         let text: Option<String> = row.get(8)?;
         // What cannot be read back is begun anew from what was given.
@@ -88,7 +90,14 @@ pub(super) fn insert(to: &Transaction<'_>, row: &StayRow) -> rusqlite::Result<()
         "INSERT OR REPLACE INTO stays (id, name, boat, taken_us, zone, stay_text, vessel_text, given)
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
         params![
-            row.id, row.name, row.boat, micros(row.taken), row.zone, row.stay_text, row.vessel_text, given
+            row.id,
+            row.name,
+            row.boat,
+            micros(row.taken),
+            row.zone,
+            row.stay_text,
+            row.vessel_text,
+            given
         ],
     )?;
     Ok(())
@@ -101,10 +110,7 @@ pub(super) fn end(to: &Transaction<'_>, stay: &str, at: Timestamp) -> rusqlite::
 
 pub(super) fn remember(to: &Transaction<'_>, stay: &str, it: &Remembered) -> rusqlite::Result<()> {
     let text = remembered::written(it);
-    to.prepare_cached("UPDATE stays SET remembered_us = ?2, remembered = ?3 WHERE id = ?1")?.execute(params![
-        stay,
-        micros(it.at),
-        text
-    ])?;
+    to.prepare_cached("UPDATE stays SET remembered_us = ?2, remembered = ?3 WHERE id = ?1")?
+        .execute(params![stay, micros(it.at), text])?;
     Ok(())
 }

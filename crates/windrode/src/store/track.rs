@@ -2,6 +2,7 @@
 
 use jiff::{SignedDuration, Timestamp};
 use rusqlite::{Connection, Transaction, params};
+use windrode_domain::units::{Bearing, Length};
 use windrode_domain::watch::view::Here;
 
 use super::micros;
@@ -12,7 +13,8 @@ pub(crate) struct TrackRow(pub(crate) Here);
 
 pub(super) fn insert(to: &Transaction<'_>, stay: &str, row: &TrackRow) -> rusqlite::Result<()> {
     let here = row.0;
-    let wind = here.wind.map(|wind| (wind.speed().as_metres_per_second(), wind.from().map(|from| from.as_degrees())));
+    let wind =
+        here.wind.map(|wind| (wind.speed().as_metres_per_second(), wind.from().map(Bearing::as_degrees)));
     to.prepare_cached(
         "INSERT INTO track (stay, at_us, latitude_deg, longitude_deg, at_bow, heading_deg, wind_ms, wind_from_deg, depth_m)
          VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
@@ -23,10 +25,10 @@ pub(super) fn insert(to: &Transaction<'_>, stay: &str, row: &TrackRow) -> rusqli
         here.place.latitude_deg(),
         here.place.longitude_deg(),
         here.at_bow,
-        here.heading.map(|heading| heading.as_degrees()),
+        here.heading.map(Bearing::as_degrees),
         wind.map(|(speed, _)| speed),
         wind.and_then(|(_, from)| from),
-        here.depth.map(|depth| depth.as_metres()),
+        here.depth.map(Length::as_metres),
     ])?;
     Ok(())
 }

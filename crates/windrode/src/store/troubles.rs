@@ -12,11 +12,7 @@ pub(super) fn insert(
     code: &str,
     text: &str,
 ) -> rusqlite::Result<()> {
-    to.prepare_cached("INSERT INTO troubles (stay, at_us, code, text) VALUES (?1, ?2, ?3, ?4)")?.execute(params![
-        stay,
-        micros(at),
-        code,
-        text
-    ])?;
+    to.prepare_cached("INSERT INTO troubles (stay, at_us, code, text) VALUES (?1, ?2, ?3, ?4)")?
+        .execute(params![stay, micros(at), code, text])?;
     Ok(())
 }

@@ -12,8 +12,7 @@ pub(super) fn insert(
     verdict: &str,
     body: &str,
 ) -> rusqlite::Result<()> {
-    to.prepare_cached("INSERT INTO verdicts (stay, at_us, verdict, body) VALUES (?1, ?2, ?3, ?4)")?.execute(
-        params![stay, micros(at), verdict, body],
-    )?;
+    to.prepare_cached("INSERT INTO verdicts (stay, at_us, verdict, body) VALUES (?1, ?2, ?3, ?4)")?
+        .execute(params![stay, micros(at), verdict, body])?;
     Ok(())
 }
