@@ -35,7 +35,8 @@ const fn row(degree: u8, order: u8, g_nt: f64, h_nt: f64, g_nt_year: f64, h_nt_y
     Row {{ degree, order, g_nt, h_nt, g_nt_year, h_nt_year }}
 }}
 
-/// Degrees 1 to 12. NOAA National Centers for Environmental Information and British Geological Survey, 13 November 2024.
+/// Degrees 1 to 12. NOAA National Centers for Environmental Information and British Geological Survey,
+/// 13 November 2024.
 #[rustfmt::skip]
 pub(super) const COEFFICIENTS: [Row; {count}] = [
     // n   m          g           h      g a year    h a year

@@ -1,4 +1,5 @@
-//! How long a sentence takes: framed, parsed, turned into observations, over the log of a real sailing vessel.
+//! How long a sentence takes: framed, parsed, turned into observations, over the log of a real sailing
+//! vessel.
 
 use divan::counter::ItemsCount;
 use jiff::{SignedDuration, Timestamp};

@@ -6,10 +6,11 @@
 //! {"class":"ATT","heading":…,"mheading":…,"pitch":…,"roll":…,"depth":…}
 //! ```
 //!
-//! Speeds in m/s, angles in degrees, lengths in metres. The server states its errors for a confidence of 95 %: along one
-//! axis (`epx`, `epy`) that is 1.960 standard deviations of a normal distribution, in the plane (`eph`) 2.448 of a round
-//! one. Its later manuals call the certainty unknown, since some receivers state one standard deviation; the fix is then
-//! up to 2.4 times worse than told here, and who uses the spread must not take it for a promise.
+//! Speeds in m/s, angles in degrees, lengths in metres. The server states its errors for a confidence of 95
+//! %: along one axis (`epx`, `epy`) that is 1.960 standard deviations of a normal distribution, in the plane
+//! (`eph`) 2.448 of a round one. Its later manuals call the certainty unknown, since some receivers state one
+//! standard deviation; the fix is then up to 2.4 times worse than told here, and who uses the spread must not
+//! take it for a promise.
 //!
 //! Source: gpsd's JSON protocol, gpsd_json(5).
 
@@ -48,8 +49,8 @@ pub enum Report {
 pub struct Tpv {
     /// 0 unknown, 1 none, 2 in the plane, 3 in space.
     pub mode: u8,
-    /// 0 unknown, 1 normal, 2 differential, 3 and 4 by the carrier's phase, 5 and 6 dead reckoning, 7 surveyed, 8 a
-    /// simulator's, 9 encrypted.
+    /// 0 unknown, 1 normal, 2 differential, 3 and 4 by the carrier's phase, 5 and 6 dead reckoning, 7
+    /// surveyed, 8 a simulator's, 9 encrypted.
     pub status: Option<u8>,
     /// Time of the fix.
     pub time: Option<Timestamp>,

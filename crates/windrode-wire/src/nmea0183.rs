@@ -1,15 +1,17 @@
 //! What instruments say on a wire of text, one line a sentence: NMEA 0183 (IEC 61162-1).
 //!
-//! Two levels. The frame (`lines`, `tag_block`, `sentence`) knows starts, checksums and fields and fails like a noisy wire.
-//! The meaning (one module a family of reports) knows what a field is and fails like a sensor that is set up wrongly. Any
-//! talker is heard. Every field that the standard lets be empty is an `Option`, letters of validity are kept, numbers become
-//! quantities of the domain. A sentence that is not read here is kept as [`Report::Unlisted`].
+//! Two levels. The frame (`lines`, `tag_block`, `sentence`) knows starts, checksums and fields and fails like
+//! a noisy wire. The meaning (one module a family of reports) knows what a field is and fails like a sensor
+//! that is set up wrongly. Any talker is heard. Every field that the standard lets be empty is an `Option`,
+//! letters of validity are kept, numbers become quantities of the domain. A sentence that is not read here is
+//! kept as [`Report::Unlisted`].
 //!
 //! ```text
 //! bytes → Lines → line → read → Heard { tag, talker, checksum, report }   or   Refusal, with a Cause to count
 //! ```
 //!
-//! No sequence of bytes panics, loops or grows: a line is bounded, nothing is allocated for it but the line itself.
+//! No sequence of bytes panics, loops or grows: a line is bounded, nothing is allocated for it but the line
+//! itself.
 
 pub mod clock;
 pub mod depth;

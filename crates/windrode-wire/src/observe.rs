@@ -1,11 +1,12 @@
 //! From what instruments report to what is known in the boat's terms: fitting-out.
 //!
-//! An instrument speaks in its own terms: degrees from its own north, metres below itself, wind as felt where it stands.
-//! Here the terms become the boat's: true bearings, water from the surface, wind over the ground at 10 m. Each source is
-//! heard once for one thing: who says the same by two sentences is taken at the better of them, as long as that one comes.
+//! An instrument speaks in its own terms: degrees from its own north, metres below itself, wind as felt where
+//! it stands. Here the terms become the boat's: true bearings, water from the surface, wind over the ground
+//! at 10 m. Each source is heard once for one thing: who says the same by two sentences is taken at the
+//! better of them, as long as that one comes.
 //!
 //! ```text
-//! fix      one an epoch: GGA, else GNS, else RMC, else GLL; a warning (V, quality 0, mode N) in any of them voids the epoch
+//! fix      one an epoch: GGA, else GNS, else RMC, else GLL; a warning in any of them (V, quality 0, mode N) voids it
 //! way      RMC or VTG, the one with more decimals
 //! heading  true (HDT, THS), else compass + deviation + variation (HDG), magnetic + variation (HDM), VHW
 //!          variation: the sentence's own, else the World Magnetic Model at the last fix
@@ -13,7 +14,8 @@
 //! wind     MWD; else felt wind (MWV R, VWR) + way over the ground; else MWV T, VWT less the stream
 //! ```
 //!
-//! **Wind.** With `A` the felt wind turned by the heading, `V` the way over the ground, `S` the way through the water:
+//! **Wind.** With `A` the felt wind turned by the heading, `V` the way over the ground, `S` the way through
+//! the water:
 //!
 //! ```text
 //! over the ground:  W = A + V                          vectors of where air and boat go to
@@ -21,11 +23,12 @@
 //! at 10 m:          W · ln(10/z0) / ln(z/z0)           if the vane's height z is known
 //! ```
 //!
-//! Left out: heel, upwash at the masthead, the vane's own swing in a seaway. MWD is taken at its word as wind over the ground,
-//! though there are instruments that fill it from their T.
+//! Left out: heel, upwash at the masthead, the vane's own swing in a seaway. MWD is taken at its word as wind
+//! over the ground, though there are instruments that fill it from their T.
 //!
-//! Everything that is used with something else has an age beyond which it is not used ([`ages`]). What cannot be told for
-//! want of something is counted by what was wanting ([`Withheld`]), so that the crew can be told why there is no wind.
+//! Everything that is used with something else has an age beyond which it is not used ([`ages`]). What cannot
+//! be told for want of something is counted by what was wanting ([`Withheld`]), so that the crew can be told
+//! why there is no wind.
 
 pub mod ages;
 mod fixes;
@@ -63,7 +66,8 @@ pub struct FittedOut {
     pub vane: Vane,
     /// The compass.
     pub compass: Compass,
-    /// Name by which XDR tells the service battery's voltage; `None`: the first voltage whose name does not say another.
+    /// Name by which XDR tells the service battery's voltage; `None`: the first voltage whose name does not
+    /// say another.
     pub battery: Option<String>,
 }
 

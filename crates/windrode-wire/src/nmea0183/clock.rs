@@ -5,12 +5,13 @@
 //! PGHP,1,yyyy,mm,dd,hh,mm,ss,ms,country,region,…            a shore station's stamp for the AIS sentence that follows
 //! ```
 //!
-//! A time of day alone is no instant. The date comes from RMC or ZDA and is carried to the sentences of the same receiver
-//! by `observe`, never invented. RMC tells two digits of the year: those from 80 on are of the 1900s, since GPS time begins
-//! in January 1980 (IS-GPS-200), the others of the 2000s. A leap second, `235960`, is the first instant of the next day,
-//! as in POSIX time, which has no room for it.
+//! A time of day alone is no instant. The date comes from RMC or ZDA and is carried to the sentences of the
+//! same receiver by `observe`, never invented. RMC tells two digits of the year: those from 80 on are of the
+//! 1900s, since GPS time begins in January 1980 (IS-GPS-200), the others of the 2000s. A leap second,
+//! `235960`, is the first instant of the next day, as in POSIX time, which has no room for it.
 //!
-//! PGHP as it stands in the public AIS logs of the Danish Maritime Authority; the order of its fields was read off them.
+//! PGHP as it stands in the public AIS logs of the Danish Maritime Authority; the order of its fields was
+//! read off them.
 
 use jiff::Timestamp;
 use jiff::civil::{Date, DateTime, Time};

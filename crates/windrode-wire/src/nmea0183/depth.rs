@@ -7,8 +7,8 @@
 //! DBK,feet,f,metres,M,fathoms,F                        below the keel
 //! ```
 //!
-//! Fields as told publicly in "NMEA Revealed" (E. S. Raymond). Metres are taken where given, else feet, else fathoms; a
-//! sounder that gives none hears no bottom.
+//! Fields as told publicly in "NMEA Revealed" (E. S. Raymond). Metres are taken where given, else feet, else
+//! fathoms; a sounder that gives none hears no bottom.
 
 use windrode_domain::units::Length;
 

@@ -1,7 +1,8 @@
 //! Sentences written: what the simulator's sensors say, as bytes for the same reader.
 //!
-//! Each writer appends one sentence with its checksum and the line's ending. What is `None` is an empty field. How many
-//! decimals are told is the receiver's own habit ([`Decimals`]); a position in seven decimals of a minute is good to 0.2 mm.
+//! Each writer appends one sentence with its checksum and the line's ending. What is `None` is an empty
+//! field. How many decimals are told is the receiver's own habit ([`Decimals`]); a position in seven decimals
+//! of a minute is good to 0.2 mm.
 
 use core::fmt::Write;
 

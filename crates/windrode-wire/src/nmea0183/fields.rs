@@ -1,7 +1,7 @@
 //! The fields of a sentence, taken one after another, each as what it must be.
 //!
-//! An empty field, or one beyond the end (an older edition of the sentence), is `None`; what is there and cannot be read
-//! refuses the sentence, by the field's name.
+//! An empty field, or one beyond the end (an older edition of the sentence), is `None`; what is there and
+//! cannot be read refuses the sentence, by the field's name.
 
 use windrode_domain::position::Position;
 use windrode_domain::units::{Angle, Bearing, Length, Speed};
@@ -40,8 +40,8 @@ const DIGITS_MAX: usize = 19;
 
 /// Reads `-12.5`, `12`, `.5`, `12.`; nothing else is a number: no exponent, no blank, no `nan`.
 ///
-/// The digits as a whole number over a power of ten, both exact in an `f64`, divide to the nearest `f64` (IEEE 754); longer
-/// ones go to the standard library.
+/// The digits as a whole number over a power of ten, both exact in an `f64`, divide to the nearest `f64`
+/// (IEEE 754); longer ones go to the standard library.
 pub(super) fn number(text: &str) -> Option<Number> {
     let unsigned = text.strip_prefix(['-', '+']).unwrap_or(text);
     let mut whole = 0_u64;

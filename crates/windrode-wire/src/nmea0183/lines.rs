@@ -1,13 +1,13 @@
 //! From bytes as they come to whole lines.
 //!
-//! A feed hands over bytes in pieces that end anywhere. A line ends with CR, LF or both; empty lines are none. A line
-//! longer than the limit ([`LINE_BYTES_MAX`] for sentences) is dropped up to its end and told once. Nothing else is kept, so the memory of a feed is
-//! that of one line.
+//! A feed hands over bytes in pieces that end anywhere. A line ends with CR, LF or both; empty lines are
+//! none. A line longer than the limit ([`LINE_BYTES_MAX`] for sentences) is dropped up to its end and told
+//! once. Nothing else is kept, so the memory of a feed is that of one line.
 
 use super::refusal::Refusal;
 
-/// The longest line that is kept, bytes. IEC 61162-1 allows 82 for a sentence; TAG blocks, loggers' prefixes and makers'
-/// own sentences run longer, and a kilobyte holds all that were seen.
+/// The longest line that is kept, bytes. IEC 61162-1 allows 82 for a sentence; TAG blocks, loggers' prefixes
+/// and makers' own sentences run longer, and a kilobyte holds all that were seen.
 pub const LINE_BYTES_MAX: usize = 1024;
 
 /// Gathers bytes into lines.
@@ -35,8 +35,8 @@ impl Lines {
         Self { begun: Vec::new(), overrun: false, limit }
     }
 
-    /// Takes the bytes that came, and hands over each line that they end, without its ending; a line that was too long is
-    /// handed over as the refusal.
+    /// Takes the bytes that came, and hands over each line that they end, without its ending; a line that was
+    /// too long is handed over as the refusal.
     pub fn push(&mut self, bytes: &[u8], mut line: impl FnMut(Result<&[u8], Refusal>)) {
         let mut rest = bytes;
         while let Some(end) = rest.iter().position(|&byte| byte == b'\n' || byte == b'\r') {

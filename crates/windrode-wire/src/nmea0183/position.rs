@@ -8,8 +8,9 @@
 //! GST,time,RMS of ranges,major,minor,orientation,σ latitude,σ longitude,σ altitude     (m, one standard deviation)
 //! ```
 //!
-//! Fields as told publicly in "NMEA Revealed" (E. S. Raymond); older editions end earlier. The status, quality and mode are
-//! kept as they stand: a position beside `V` or quality 0 is no fix, and `observe` treats it as none.
+//! Fields as told publicly in "NMEA Revealed" (E. S. Raymond); older editions end earlier. The status,
+//! quality and mode are kept as they stand: a position beside `V` or quality 0 is no fix, and `observe`
+//! treats it as none.
 
 use jiff::civil::Date;
 use windrode_domain::position::Position;
@@ -246,7 +247,8 @@ impl Quality {
     }
 }
 
-/// Dilutions and errors beyond these are a receiver's way of saying that it knows nothing; they are read nonetheless.
+/// Dilutions and errors beyond these are a receiver's way of saying that it knows nothing; they are read
+/// nonetheless.
 const DILUTION_MAX: f64 = 1e6;
 /// Altitudes and geoid heights, m: no antenna is beyond.
 const HEIGHT_MAX_M: f64 = 1e5;

@@ -1,4 +1,5 @@
-//! The frame of a sentence: its start, its address, its fields, its checksum. Nothing here knows what a field means.
+//! The frame of a sentence: its start, its address, its fields, its checksum. Nothing here knows what a field
+//! means.
 //!
 //! ```text
 //! $GPGLL,5119.881,N,00125.169,E,164326,A,D*52
@@ -8,9 +9,9 @@
 //! start: $, or ! where the fields carry packed bits
 //! ```
 //!
-//! The form is that of IEC 61162-1 (NMEA 0183); its fields are described publicly in "NMEA Revealed" (E. S. Raymond). The
-//! limit of 82 characters is not held: receivers with more satellites than the standard foresaw pass it. A sentence without
-//! checksum is allowed by the standard's early editions; it is read, and says so.
+//! The form is that of IEC 61162-1 (NMEA 0183); its fields are described publicly in "NMEA Revealed" (E. S.
+//! Raymond). The limit of 82 characters is not held: receivers with more satellites than the standard foresaw
+//! pass it. A sentence without checksum is allowed by the standard's early editions; it is read, and says so.
 
 use super::refusal::Refusal;
 

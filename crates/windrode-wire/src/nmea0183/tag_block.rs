@@ -7,8 +7,8 @@
 //!   └ line 1 of 2 of group 73
 //! ```
 //!
-//! Source: IEC 61162-450, as told publicly (NMEA 0183 TAG blocks in "AIVDM/AIVDO protocol decoding", E. S. Raymond). Other
-//! parameters are left aside; the block's own checksum, where given, must fit.
+//! Source: IEC 61162-450, as told publicly (NMEA 0183 TAG blocks in "AIVDM/AIVDO protocol decoding", E. S.
+//! Raymond). Other parameters are left aside; the block's own checksum, where given, must fit.
 
 use jiff::Timestamp;
 

@@ -2,10 +2,11 @@
 
 use jiff::{SignedDuration, Timestamp};
 
-/// Heading or way used with a felt wind: in 5 s a boat at anchor turns a few degrees, and her instruments speak at least
-/// once in it.
+/// Heading or way used with a felt wind: in 5 s a boat at anchor turns a few degrees, and her instruments
+/// speak at least once in it.
 pub const TOGETHER: SignedDuration = SignedDuration::from_secs(5);
-/// How long a worse sentence waits for a better one of the same source: two turns of a talker that speaks every 2 s.
+/// How long a worse sentence waits for a better one of the same source: two turns of a talker that speaks
+/// every 2 s.
 pub const BETTER_HEARD: SignedDuration = SignedDuration::from_secs(5);
 /// Where she is, for the magnetic model: the variation changes by a degree in some 50 miles at the most.
 pub const PLACE: SignedDuration = SignedDuration::from_hours(1);
@@ -58,8 +59,8 @@ impl Preferred {
 /// So many sentences of the same kind in a row without the better one, and it is no longer waited for.
 const MISSED_MAX: u8 = 3;
 
-/// Which sentence of a source is taken, by how often a better one has failed to come: for bursts minutes apart as for those
-/// of every second. Lower ranks are better.
+/// Which sentence of a source is taken, by how often a better one has failed to come: for bursts minutes
+/// apart as for those of every second. Lower ranks are better.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Settled {
     taken: Option<u8>,

@@ -201,8 +201,8 @@ impl Fitted {
         }
     }
 
-    /// The server writes millimetres a second whatever the receiver told. Until a speed off the grid of tenths of a knot is
-    /// heard, the receiver is taken to tell tenths.
+    /// The server writes millimetres a second whatever the receiver told. Until a speed off the grid of
+    /// tenths of a knot is heard, the receiver is taken to tell tenths.
     fn gpsd_step(&mut self, speed: Speed, hearing: &Hearing<'_>) -> Speed {
         let tenths = speed / TENTH_OF_KNOT;
         let heard = &mut self.one(hearing.source).fix;

@@ -15,12 +15,13 @@ const HDG: u8 = 1;
 pub(super) const HDM: u8 = 2;
 const VHW: u8 = 3;
 
-/// A true heading by an instrument that may be a satellite compass or a fluxgate behind a processor. Common practice, no
-/// source.
+/// A true heading by an instrument that may be a satellite compass or a fluxgate behind a processor. Common
+/// practice, no source.
 const TRUE_SPREAD: Angle = Angle::degrees(2.0);
 /// A compass whose deviation is known. Common practice, no source.
 const COMPASS_SPREAD: Angle = Angle::degrees(2.0);
-/// A compass whose deviation nobody has told: a boat's swung compass is left with a few degrees. Common practice, no source.
+/// A compass whose deviation nobody has told: a boat's swung compass is left with a few degrees. Common
+/// practice, no source.
 const UNSWUNG_SPREAD: Angle = Angle::degrees(4.0);
 
 /// A heading, and how good.

@@ -118,8 +118,8 @@ impl Fitted {
     }
 }
 
-/// The wind at a height over that at 10 m, by the roughness that makes the wind at 10 m the stronger of the two usual ones:
-/// open sea above 10 m, rough water below.
+/// The wind at a height over that at 10 m, by the roughness that makes the wind at 10 m the stronger of the
+/// two usual ones: open sea above 10 m, rough water below.
 fn over_ten_metres(height: Length) -> Option<f64> {
     let open = log_law(height, OPEN_SEA_ROUGHNESS)?;
     let rough = log_law(height, ROUGH_WATER_ROUGHNESS)?;

@@ -1,5 +1,5 @@
-//! Fitting-out: what sentences mean in the boat's terms. Sentences are written by our own writer, whose bytes are read back
-//! elsewhere, or stand in recorded logs.
+//! Fitting-out: what sentences mean in the boat's terms. Sentences are written by our own writer, whose bytes
+//! are read back elsewhere, or stand in recorded logs.
 
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
@@ -276,7 +276,8 @@ fn felt_of(from: f64, knots: f64, bow: f64, course: f64, way: f64) -> (f64, f64)
 proptest! {
     #[test]
     fn the_wind_over_the_ground_does_not_depend_on_how_she_moves_in_it(
-        from in 0.0..360.0_f64, knots in 3.0..50.0_f64, bow in 0.0..360.0_f64, course in 0.0..360.0_f64, way in 0.001..8.0_f64,
+        from in 0.0..360.0_f64, knots in 3.0..50.0_f64, bow in 0.0..360.0_f64,
+        course in 0.0..360.0_f64, way in 0.001..8.0_f64,
     ) {
         let (angle, felt) = felt_of(from, knots, bow, course, way);
         let mut ears = Ears::unknown();
@@ -295,8 +296,8 @@ fn the_wind_of_the_instruments_own_true_is_taken_with_the_stream_where_a_log_tel
     ears.hear(0.0, "$HCHDT,0.0,T");
     ears.hear(0.0, "$GPVTG,,T,,M,0.0,N,,K,A");
     ears.hear(0.0, "$VWVHW,,T,,M,2.0,N,,K");
-    // She lies to her anchor, bow north, in a stream of 2 kn that sets south. Air that blows south at 12 kn over water that
-    // itself flows south at 2 kn blows at 14 kn over the ground.
+    // She lies to her anchor, bow north, in a stream of 2 kn that sets south. Air that blows south at 12 kn
+    // over water that itself flows south at 2 kn blows at 14 kn over the ground.
     let found = wind(&ears.hear(0.0, "$WIMWV,0.0,T,12.0,N,A"));
     near(found.speed().as_knots(), 14.0, 1e-9);
 }
@@ -394,7 +395,8 @@ fn sailing_vessel(keep: impl Fn(&str) -> bool) -> (Vec<Seen>, Fitted) {
 fn a_real_sailing_vessel_is_heard_once_for_each_thing() {
     let (seen, fitted) = sailing_vessel(|_| true);
     let count = |which: fn(&Seen) -> bool| seen.iter().filter(|seen| which(seen)).count();
-    // Of some 150 s: a GGA each in 138 of them, an RMC in 146; in the first epochs RMC or GLL may come before.
+    // Of some 150 s: a GGA each in 138 of them, an RMC in 146; in the first epochs RMC or GLL may come
+    // before.
     assert!((138..=140).contains(&count(|seen| matches!(seen, Seen::Fix(_)))));
     assert!((145..=147).contains(&count(|seen| matches!(seen, Seen::Way(_)))));
     assert!((149..=150).contains(&count(|seen| matches!(seen, Seen::Wind(_)))));
@@ -432,8 +434,8 @@ fn quantiles(winds: &[Wind]) -> ([f64; 3], [f64; 3]) {
 fn the_wind_reckoned_from_the_felt_one_is_that_which_her_own_instrument_reckons() {
     let (felt, own) = (winds_by(",R,"), winds_by(",T,"));
     let ((felt_kn, felt_deg), (own_kn, own_deg)) = (quantiles(&felt), quantiles(&own));
-    // Both medians over the same 150 s, hers by an instrument whose damping and masthead correction nobody knows: the spread
-    // of either is some 2 kn and 8°, the median of 150 of them good to a fifth of that.
+    // Both medians over the same 150 s, hers by an instrument whose damping and masthead correction nobody
+    // knows: the spread of either is some 2 kn and 8°, the median of 150 of them good to a fifth of that.
     assert!((felt_kn[1] - own_kn[1]).abs() < 0.4, "{felt_kn:?} {own_kn:?}");
     assert!((felt_deg[1] - own_deg[1]).abs() < 1.6, "{felt_deg:?} {own_deg:?}");
     // The instrument damps; what is reckoned from each reading does not.

@@ -50,8 +50,8 @@ fn said(report: &Report<'_>) -> Said {
             number("gps_qual", r.quality.map(Quality::number)),
             number("num_sats", r.satellites),
             number("horizontal_dil", r.hdop),
-            number("altitude", r.altitude.map(|it| it.as_metres())),
-            number("geo_sep", r.geoid.map(|it| it.as_metres())),
+            number("altitude", r.altitude.map(windrode_domain::units::Length::as_metres)),
+            number("geo_sep", r.geoid.map(windrode_domain::units::Length::as_metres)),
             number("age_gps_data", r.age_s),
             number("ref_station_id", r.station),
         ],
@@ -59,7 +59,7 @@ fn said(report: &Report<'_>) -> Said {
             time(r.time),
             letter("status", status(r.status)),
             number("spd_over_grnd", r.speed.map(|it| knots(it.speed))),
-            number("true_course", r.course.map(|it| it.as_degrees())),
+            number("true_course", r.course.map(windrode_domain::units::Bearing::as_degrees)),
             number(
                 "datestamp",
                 r.date.map(|it| {
@@ -80,9 +80,9 @@ fn said(report: &Report<'_>) -> Said {
         }
         Report::Zda(r) => vec![
             time(r.time),
-            number("day", r.date.map(|it| it.day())),
-            number("month", r.date.map(|it| it.month())),
-            number("year", r.date.map(|it| it.year())),
+            number("day", r.date.map(jiff::civil::Date::day)),
+            number("month", r.date.map(jiff::civil::Date::month)),
+            number("year", r.date.map(jiff::civil::Date::year)),
         ],
         other => said_of_the_boat(other),
     }
@@ -91,31 +91,39 @@ fn said(report: &Report<'_>) -> Said {
 fn said_of_the_boat(report: &Report<'_>) -> Said {
     match report {
         Report::Vtg(r) => vec![
-            number("true_track", r.course.map(|it| it.as_degrees())),
-            number("mag_track", r.course_magnetic.map(|it| it.as_degrees())),
+            number("true_track", r.course.map(windrode_domain::units::Bearing::as_degrees)),
+            number(
+                "mag_track",
+                r.course_magnetic.map(windrode_wire::nmea0183::heading::MagneticBearing::as_degrees),
+            ),
             number("spd_over_grnd_kts", r.speed.map(|it| knots(it.speed))),
             number("spd_over_grnd_kmph", r.speed_metric.map(|it| it.speed.as_metres_per_second() * 3.6)),
             letter("faa_mode", r.mode.map(Mode::letter)),
         ],
         Report::Vhw(r) => vec![
-            number("heading_true", r.heading.map(|it| it.as_degrees())),
-            number("heading_magnetic", r.heading_magnetic.map(|it| it.as_degrees())),
+            number("heading_true", r.heading.map(windrode_domain::units::Bearing::as_degrees)),
+            number(
+                "heading_magnetic",
+                r.heading_magnetic.map(windrode_wire::nmea0183::heading::MagneticBearing::as_degrees),
+            ),
             number("water_speed_knots", r.speed.map(|it| knots(it.speed))),
             number("water_speed_km", r.speed_metric.map(|it| it.speed.as_metres_per_second() * 3.6)),
         ],
-        Report::Hdt(r) => vec![number("heading", r.heading.map(|it| it.as_degrees()))],
+        Report::Hdt(r) => vec![number("heading", r.heading.map(windrode_domain::units::Bearing::as_degrees))],
         Report::Hdg(r) => vec![
-            number("heading", r.compass.map(|it| it.as_degrees())),
+            number("heading", r.compass.map(windrode_wire::nmea0183::heading::MagneticBearing::as_degrees)),
             number("deviation", r.deviation.map(|it| it.as_degrees().abs())),
             number("variation", r.variation.map(|it| it.as_degrees().abs())),
             letter("var_dir", r.variation.map(|it| if it.as_degrees() < 0.0 { 'W' } else { 'E' })),
         ],
         Report::Rot(r) => vec![number("rate_of_turn", r.rate_deg_min), letter("status", status(r.status))],
-        Report::Dbt(r) => vec![number("depth_meters", r.depth.map(|it| it.as_metres()))],
+        Report::Dbt(r) => {
+            vec![number("depth_meters", r.depth.map(windrode_domain::units::Length::as_metres))]
+        }
         Report::Dpt(r) => vec![
-            number("depth", r.below_transducer.map(|it| it.as_metres())),
-            number("offset", r.offset.map(|it| it.as_metres())),
-            number("range", r.range.map(|it| it.as_metres())),
+            number("depth", r.below_transducer.map(windrode_domain::units::Length::as_metres)),
+            number("offset", r.offset.map(windrode_domain::units::Length::as_metres)),
+            number("range", r.range.map(windrode_domain::units::Length::as_metres)),
         ],
         Report::Mwv(r) => vec![
             number("wind_angle", r.angle.map(|it| it.as_degrees().rem_euclid(360.0))),
@@ -124,10 +132,19 @@ fn said_of_the_boat(report: &Report<'_>) -> Said {
             letter("status", status(r.status)),
         ],
         Report::Mwd(r) => vec![
-            number("direction_true", r.from.map(|it| it.as_degrees())),
-            number("direction_magnetic", r.from_magnetic.map(|it| it.as_degrees())),
+            number("direction_true", r.from.map(windrode_domain::units::Bearing::as_degrees)),
+            number(
+                "direction_magnetic",
+                r.from_magnetic.map(windrode_wire::nmea0183::heading::MagneticBearing::as_degrees),
+            ),
             number("wind_speed_knots", r.speed.map(knots)),
         ],
+        other => said_of_the_sky(other),
+    }
+}
+
+fn said_of_the_sky(report: &Report<'_>) -> Said {
+    match report {
         Report::Mtw(r) => vec![number("temperature", r.water_c)],
         Report::Gsa(r) => vec![
             letter("mode", r.choice.map(char::from)),
@@ -194,8 +211,8 @@ fn check_position(case: &Case, report: &Report<'_>) {
     }
 }
 
-/// Departure: one receiver (`saab-r4.log`) leaves out the side of the variation, so that its mode stands there beside an empty
-/// number. Read here as no variation told; the other reader hands on the letter.
+/// Departure: one receiver (`saab-r4.log`) leaves out the side of the variation, so that its mode stands
+/// there beside an empty number. Read here as no variation told; the other reader hands on the letter.
 fn departs(name: &str, theirs: &str) -> bool {
     name == "mag_var_dir" && theirs == "A"
 }

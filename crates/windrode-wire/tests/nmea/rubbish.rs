@@ -31,7 +31,8 @@ proptest! {
     }
 }
 
-/// Real lines with a byte changed, taken or put in, and the checksum made good again, so that the fields are reached.
+/// Real lines with a byte changed, taken or put in, and the checksum made good again, so that the fields are
+/// reached.
 #[test]
 fn mutated_lines_are_read_or_refused_and_never_panic() {
     let mut rng = rand_pcg::Pcg64::seed_from_u64(1);

@@ -49,7 +49,7 @@ fn told(knots: f64) -> SpeedTold {
     SpeedTold { speed: Speed::knots(knots), step: Speed::knots(0.001) }
 }
 
-/// Seven decimals of a minute: half of the last is 9 mm of a thousandth of a minute… 0.1 mm on the ground.
+/// Seven decimals of a minute: half of the last is 0.1 mm on the ground.
 const HALF_STEP_DEG: f64 = 0.51e-7 / 60.0;
 
 #[track_caller]
@@ -79,7 +79,8 @@ proptest! {
     fn a_way_comes_back_to_half_a_thousandth_of_a_knot(
         position in positions(), time in times(), knots in 0.0..60.0, course in 0.0..360.0, days in 0..36_000,
     ) {
-        let date = Date::constant(1980, 1, 1).checked_add(jiff::SignedDuration::from_hours(24 * i64::from(days))).unwrap();
+        let later = jiff::SignedDuration::from_hours(24 * i64::from(days));
+        let date = Date::constant(1980, 1, 1).checked_add(later).unwrap();
         let report = Rmc {
             time: Some(time), status: Some(Status::Valid), position: Some(position), speed: Some(told(knots)),
             course: Some(Bearing::degrees(course)), date: Some(date), variation: Some(Angle::degrees(-3.25)),
@@ -93,12 +94,15 @@ proptest! {
         prop_assert!((speed.step.as_knots() - 0.001).abs() < 1e-12);
         let off = read.course.unwrap().to(Bearing::degrees(course)).as_degrees();
         prop_assert!(off.abs() <= 0.005_001, "{}", off);
-        prop_assert_eq!((read.time, read.date, read.mode, read.status), (report.time, report.date, report.mode, report.status));
+        prop_assert_eq!((read.time, read.date), (report.time, report.date));
+        prop_assert_eq!((read.mode, read.status), (report.mode, report.status));
         prop_assert!((read.variation.unwrap().as_degrees() + 3.25).abs() < 1e-9);
     }
 
     #[test]
-    fn wind_heading_and_depth_come_back(angle in -180.0..180.0, knots in 0.0..90.0, depth in 0.0..200.0, heading in 0.0..360.0) {
+    fn wind_heading_and_depth_come_back(
+        angle in -180.0..180.0, knots in 0.0..90.0, depth in 0.0..200.0, heading in 0.0..360.0,
+    ) {
         let mwv = Mwv {
             angle: Some(Angle::degrees(angle)), reference: Some(Reference::Felt), speed: Some(Speed::knots(knots)),
             status: Some(Status::Valid),
@@ -108,7 +112,8 @@ proptest! {
         let off = Bearing::degrees(angle).to(Bearing::degrees(read.angle.unwrap().as_degrees())).as_degrees();
         prop_assert!(off.abs() <= 0.005_001);
         prop_assert!((read.speed.unwrap().as_knots() - knots).abs() <= 0.000_501);
-        let dpt = Dpt { below_transducer: Some(Length::metres(depth)), offset: Some(Length::metres(-1.5)), range: None };
+        let (below_transducer, offset) = (Some(Length::metres(depth)), Some(Length::metres(-1.5)));
+        let dpt = Dpt { below_transducer, offset, range: None };
         let line = written(|out| encode::dpt(&dpt, TALKER, FINE, out));
         let Report::Dpt(read) = back(&line) else { panic!() };
         prop_assert!((read.below_transducer.unwrap().as_metres() - depth).abs() <= 0.000_501);
