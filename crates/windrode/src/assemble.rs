@@ -10,6 +10,7 @@ mod wind;
 mod place;
 mod set;
 pub(crate) mod watched_vessel;
+pub(crate) mod watch;
 
 use windrode_domain::arrangement::Arrangement;
 use windrode_domain::plan::inputs::{Inputs, STEP};

@@ -4,6 +4,7 @@
 //! input; 3 our own failure.
 
 mod arguments;
+mod ashore;
 mod check;
 mod demo;
 mod explain;
@@ -11,7 +12,9 @@ mod nights;
 mod plan;
 mod replay;
 mod rode;
+mod tell;
 mod tide;
+mod watch;
 mod wind;
 
 use std::io::Write;
@@ -40,6 +43,9 @@ enum Command {
     Wind(wind::Arguments),
     Replay(replay::Arguments),
     Nights(nights::Arguments),
+    Watch(Box<watch::Arguments>),
+    Tell(tell::Arguments),
+    Ashore(ashore::Arguments),
 }
 
 /// How a command ends when it does its work.
@@ -91,7 +97,7 @@ pub(crate) fn main() -> ExitCode {
             return ExitCode::from(if asked_for_help { 0 } else { 2 });
         }
     };
-    let mut out = std::io::BufWriter::new(std::io::stdout().lock());
+    let mut out = std::io::BufWriter::new(std::io::stdout());
     let ended = dispatch(line.command, &mut out).and_then(|ending| {
         out.flush()?;
         Ok(ending)
@@ -123,6 +129,9 @@ fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
         Command::Wind(arguments) => wind::run(&arguments, out),
         Command::Replay(arguments) => replay::run(&arguments, out),
         Command::Nights(arguments) => nights::run(&arguments, out),
+        Command::Watch(arguments) => watch::run(&arguments, out),
+        Command::Tell(arguments) => tell::run(&arguments, out),
+        Command::Ashore(arguments) => ashore::run(&arguments, out),
     }
 }
 

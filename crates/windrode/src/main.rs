@@ -24,6 +24,16 @@ mod helvetica;
 mod drawing;
 mod print_html;
 mod print_pdf;
+mod clock;
+mod feed;
+mod watchkeeper;
+mod crew_words;
+mod telling;
+mod store;
+mod ring;
+mod watch_json;
+mod supervisor;
+mod ashore;
 #[cfg(test)]
 mod sample;
 

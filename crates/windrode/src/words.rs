@@ -14,7 +14,6 @@ mod head;
 mod findings;
 mod remedies;
 mod account;
-#[cfg_attr(not(test), expect(dead_code, reason = "the keeper and the replay speak through it"))]
 pub(crate) mod watch;
 
 pub(crate) use self::account::{

@@ -85,6 +85,14 @@ pub(super) fn stowed(gear: &Gear) -> Result<Stowed, CatenaryError> {
     Ok(Stowed::new(Line::new(segments, kellets)?, above)?)
 }
 
+/// The rode from the anchor to the boat when so much of it is veered, the snubber included where one is used.
+///
+/// # Errors
+/// As [`Line::new`] and [`Line::first`].
+pub fn rode_out(gear: &Gear, veered: Length) -> Result<Line, CatenaryError> {
+    Ok(stowed(gear)?.veered(veered)?)
+}
+
 /// Height above the water of the point where the line leaves the boat.
 pub(super) fn lead_height(inputs: &Inputs) -> Length {
     inputs.gear.snubber.as_ref().map_or(inputs.boat.roller_height, |snubber| snubber.height)

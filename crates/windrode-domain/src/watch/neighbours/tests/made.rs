@@ -171,9 +171,12 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
 fn zz_trace() {
     let drags = |minutes: f64| (minutes - 300.0).max(0.0);
     for seed in [0, 1] {
-        let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told: seed == 0 };
+        let night =
+            Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told: seed == 0 };
         for moment in night.watch() {
-            if (280.0..345.0).contains(&moment.minutes) { println!("{} {:?} {:?}", moment.minutes, moment.view.state, moment.view.reasons); }
+            if (280.0..345.0).contains(&moment.minutes) {
+                println!("{} {:?} {:?}", moment.minutes, moment.view.state, moment.view.reasons);
+            }
         }
     }
 }

@@ -1,0 +1,336 @@
+//! `windrode watch`: keeps watch until the crew end it.
+
+mod arming;
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
+use std::time::Duration;
+
+use jiff::SignedDuration;
+use windrode_domain::position::Position;
+use windrode_domain::units::Length;
+
+use self::arming::Arming;
+use super::arguments::{duration, position};
+use super::{Ending, Failure, report};
+use crate::assemble::watch::ToldBeside;
+use crate::clock::{self, Clock};
+use crate::feed::{self, Outlet, Spec};
+use crate::ring::command::Commands;
+use crate::ring::{Change, Told, sound};
+use crate::store::{self, HeldBy, Store};
+use crate::watchkeeper::hearing::Hearing;
+use crate::watchkeeper::inbox::Inbox;
+use crate::watchkeeper::keep::{FarEnds, Keep};
+use crate::watchkeeper::{RingBy, Stopped, Watchkeeper, rehearsal};
+use crate::{quantity, supervisor, telling};
+
+/// Keeps watch on a stay: hears the instruments, knows where the anchor lies, and rings when it moves
+///
+/// Takes the stay's watch, or takes it up again where it broke off. Once taken it needs its files no more: without
+/// --stay the watch that is not over is taken up again. Speak to it on standard input or by windrode tell.
+#[derive(clap::Args)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a flag of the command line")]
+pub(super) struct Arguments {
+    /// The stay file, or the ID of a stay that is in the database.
+    #[arg(long, value_name = "ID|FILE")]
+    stay: Option<String>,
+    /// Another vessel than the stay names.
+    #[arg(long, value_name = "FILE")]
+    vessel: Option<PathBuf>,
+    /// The data directory: the database, the lock, the socket.
+    #[arg(long, value_name = "DIR", required_unless_present_any = ["test_sound", "rehearse"])]
+    data: Option<PathBuf>,
+    /// Where instruments are heard; several may be given. tcp://host:port, tcp-listen://address:port,
+    /// udp://address:port, serial:///dev/ttyUSB0?baud=4800, file://path?pace=10, gpsd://host, - (standard input).
+    #[arg(long, value_name = "FEED", value_parser = Spec::parse)]
+    feed: Vec<Spec>,
+    /// Where the anchor was let go, if not where the stay says.
+    #[arg(long, value_name = "LAT,LON", value_parser = position, allow_hyphen_values = true)]
+    drop: Option<Position>,
+    /// The rode that is out, if not what the stay or its sheet says.
+    #[arg(long, value_name = "LENGTH", value_parser = length)]
+    rode: Option<Length>,
+    /// Rings below this voltage of the service battery.
+    #[arg(long, value_name = "VOLTS")]
+    battery: Option<f64>,
+    /// A command that is run at each change of an alarm, with the alarm in its environment.
+    #[arg(long, value_name = "COMMAND")]
+    command: Option<String>,
+    /// A far end that each change of an alarm is posted to.
+    #[arg(long, value_name = "URL")]
+    webhook: Option<String>,
+    /// A far end that is told every minute that the watch lives, so that silence rings there.
+    #[arg(long, value_name = "URL")]
+    heartbeat: Option<String>,
+    /// For how long the far end is to believe a beat.
+    #[arg(long, value_name = "TIME", value_parser = duration, default_value = "5min")]
+    heartbeat_deadline: SignedDuration,
+    /// For how long an alarm may ring unheard before it grows louder and goes to the second command and far end.
+    #[arg(long, value_name = "TIME", value_parser = duration, default_value = "3min")]
+    escalate_after: SignedDuration,
+    /// The second command.
+    #[arg(long, value_name = "COMMAND")]
+    escalate_command: Option<String>,
+    /// The second far end.
+    #[arg(long, value_name = "URL")]
+    escalate_webhook: Option<String>,
+    /// No sound from this computer.
+    #[arg(long)]
+    no_sound: bool,
+    /// One JSON object an event, in place of text.
+    #[arg(long)]
+    json: bool,
+    /// Takes the stay's watch and ends, so that a supervisor's program keeps it.
+    #[arg(long)]
+    arm_only: bool,
+    /// Rings once, says by what, and ends.
+    #[arg(long)]
+    test_sound: bool,
+    /// Prints the unit by which a supervisor runs this watch, and ends.
+    #[arg(long)]
+    print_unit: bool,
+    /// Keeps watch over so many days of invented readings at full speed, in a directory of its own, and says what it cost.
+    #[arg(long, value_name = "DAYS")]
+    rehearse: Option<u32>,
+}
+
+fn length(text: &str) -> Result<Length, String> {
+    let length = quantity::LENGTH.read(text).map(Length::metres).map_err(|error| error.to_string())?;
+    if Length::ZERO < length { Ok(length) } else { Err("wanted a length, more than nothing".to_owned()) }
+}
+
+/// How often the signals are looked at.
+const LOOK: Duration = Duration::from_millis(100);
+/// How long a watch that failed rings by itself before the program ends, and a supervisor starts it again.
+const FAILURE_RINGS: Duration = Duration::from_secs(20);
+
+/// Runs the command.
+pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
+    if arguments.print_unit {
+        return print_unit(out);
+    }
+    if arguments.test_sound {
+        return test_sound(out);
+    }
+    if let Some(days) = arguments.rehearse {
+        return rehearse(days, arguments.json, out);
+    }
+    check(arguments)?;
+    let directory = arguments.data.clone().ok_or_else(|| Failure::input("--data: wanted a directory"))?;
+    let began = clock::system_time();
+    let who = format!("process {} since {began:.0}", std::process::id());
+    let _lease = match store::lease(&directory, &who) {
+        Ok(lease) => lease,
+        Err(HeldBy(holder)) => {
+            report(&format!("a watch is kept on {} already, by {holder}", directory.display()));
+            return Ok(Ending::Warned);
+        }
+    };
+    let (mut store, troubles) = Store::open(&directory, began);
+    let beside = ToldBeside { drop: arguments.drop, rode: arguments.rode, battery_v: arguments.battery };
+    let arming = Arming { stay: arguments.stay.as_deref(), vessel: arguments.vessel.as_deref(), beside };
+    let armed = arming.arm(&mut store, began)?;
+    let clock = Arc::new(Clock::start_not_before(armed.not_before));
+    let now = clock.now();
+    let hearing = Hearing::new(&arguments.feed, armed.fitted_out, store.sources());
+    let far_ends = FarEnds {
+        webhook: arguments.webhook.clone(),
+        escalate_webhook: arguments.escalate_webhook.clone(),
+        deadline: arguments.heartbeat_deadline,
+        escalate_after: arguments.escalate_after,
+    };
+    let mut keep = Keep::new(armed.row, armed.remembered, store, hearing, armed.voice, far_ends, now);
+    for trouble in troubles.into_iter().chain(armed.troubles) {
+        keep.trouble(trouble.code, trouble.text, now);
+    }
+    if let Some(expected) = armed.expected {
+        keep.expect(expected, now);
+    }
+    if arguments.arm_only {
+        keep.begin(now);
+        writeln!(out, "{}", keep.armed_line())?;
+        return Ok(if keep.is_recorded() { Ending::Done } else { Ending::Warned });
+    }
+    out.flush()?;
+    keep_watch(arguments, &directory, keep, clock)
+}
+
+fn check(arguments: &Arguments) -> Result<(), Failure> {
+    let mut problems = Vec::new();
+    if arguments.feed.is_empty() && !arguments.arm_only {
+        problems.push("--feed: wanted at least one, or nothing can be heard".to_owned());
+    }
+    if 1 < arguments.feed.iter().filter(|feed| **feed == Spec::StandardInput).count() {
+        problems.push("--feed -: standard input can be one feed only".to_owned());
+    }
+    if arguments.battery.is_some_and(|volts| !(0.0 < volts && volts.is_finite())) {
+        problems.push("--battery: wanted volts, more than nothing".to_owned());
+    }
+    for (flag, url) in [
+        ("--webhook", &arguments.webhook),
+        ("--escalate-webhook", &arguments.escalate_webhook),
+        ("--heartbeat", &arguments.heartbeat),
+    ] {
+        if url.as_ref().is_some_and(|url| !(url.starts_with("http://") || url.starts_with("https://"))) {
+            problems.push(format!("{flag}: wanted an address that begins with http:// or https://"));
+        }
+    }
+    if problems.is_empty() { Ok(()) } else { Err(Failure::BadInput(problems)) }
+}
+
+/// Starts everything round a keeper and waits for its end.
+fn keep_watch(
+    arguments: &Arguments,
+    directory: &Path,
+    mut keep: Keep,
+    clock: Arc<Clock>,
+) -> Result<Ending, Failure> {
+    let inbox = Arc::new(Inbox::default());
+    if let Err(error) = telling::listen(directory, Arc::clone(&inbox)) {
+        let text = format!("windrode tell cannot reach this watch ({error}): speak to it on standard input");
+        keep.trouble("no_telling", text, clock.now());
+    }
+    stop_on_signals(&inbox)?;
+    for (index, spec) in arguments.feed.iter().enumerate() {
+        let outlet = Outlet { feed: index, inbox: Arc::clone(&inbox), clock: Arc::clone(&clock) };
+        feed::start(spec.clone(), outlet)?;
+    }
+    if !arguments.feed.contains(&Spec::StandardInput) {
+        telling::hear_standard_input(Arc::clone(&inbox))?;
+    }
+    let ring_by = RingBy {
+        no_sound: arguments.no_sound,
+        command: arguments.command.clone(),
+        escalate_command: arguments.escalate_command.clone(),
+        heartbeat: arguments.heartbeat.clone(),
+    };
+    let keeper =
+        Watchkeeper { keep, inbox, clock, ring_by, directory: directory.to_owned(), json: arguments.json };
+    let kept = thread::Builder::new().name("keeper".to_owned()).spawn(move || keeper.run())?.join();
+    match kept {
+        Ok(Ok(Stopped::Ended | Stopped::Asked)) => Ok(Ending::Done),
+        Ok(Err(error)) => Err(error.into()),
+        Err(_) => {
+            report("THE WATCH HAS FAILED: nobody keeps it until the program is started again");
+            ring_failure(arguments, directory);
+            Err(Failure::Ours(anyhow::anyhow!("the keeper failed")))
+        }
+    }
+}
+
+/// A watch that failed is an alarm by itself.
+fn ring_failure(arguments: &Arguments, directory: &Path) {
+    let begun = clock::stopwatch();
+    let commands = Commands::start(Arc::default());
+    if let (Some(command), Ok(commands)) = (&arguments.command, commands) {
+        let told = Told {
+            change: Change::Ring,
+            at: clock::system_time(),
+            alarm: "watch_failed".to_owned(),
+            text: "The watch has failed: nobody keeps it until the program is started again.".to_owned(),
+            stay: String::new(),
+            boat: String::new(),
+        };
+        // It is the first command of its thread, so that there is room.
+        let _ = commands.run(command.clone(), told);
+    }
+    while !arguments.no_sound && begun.elapsed() < FAILURE_RINGS {
+        // Where there is no sound the bell has rung.
+        let _ = sound::test(directory);
+    }
+}
+
+fn stop_on_signals(inbox: &Arc<Inbox>) -> std::io::Result<()> {
+    let stop = Arc::new(AtomicBool::new(false));
+    for signal in [signal_hook::consts::SIGTERM, signal_hook::consts::SIGINT] {
+        signal_hook::flag::register(signal, Arc::clone(&stop))?;
+    }
+    let inbox = Arc::clone(inbox);
+    thread::Builder::new().name("signals".to_owned()).spawn(move || {
+        while !stop.load(Ordering::Acquire) {
+            thread::sleep(LOOK);
+        }
+        inbox.stop();
+    })?;
+    Ok(())
+}
+
+fn print_unit(out: &mut impl Write) -> Result<Ending, Failure> {
+    let program = std::env::current_exe()?;
+    let kept = without_the_stay(std::env::args().skip(1));
+    write!(out, "{}", supervisor::unit(&program, &kept))?;
+    Ok(Ending::Done)
+}
+
+/// The arguments by which a watch that was taken is kept: a supervisor takes up, and never takes anew what was ended.
+fn without_the_stay(all: impl Iterator<Item = String>) -> Vec<String> {
+    let of_the_stay = ["--stay", "--vessel", "--drop", "--rode"];
+    let mut kept = Vec::new();
+    let mut passed_over = false;
+    for word in all {
+        let flag = word.split_once('=').map_or(word.as_str(), |(flag, _)| flag);
+        if std::mem::take(&mut passed_over) || ["--print-unit", "--arm-only"].contains(&flag) {
+            continue;
+        }
+        if of_the_stay.contains(&flag) {
+            passed_over = !word.contains('=');
+        } else {
+            kept.push(word);
+        }
+    }
+    kept
+}
+
+fn rehearse(days: u32, json: bool, out: &mut impl Write) -> Result<Ending, Failure> {
+    let directory = std::env::temp_dir().join(format!("windrode-rehearsal-{}", std::process::id()));
+    std::fs::create_dir_all(&directory)?;
+    let cost = rehearsal::rehearse(&directory, days).map_err(|error| Failure::Ours(error.into()));
+    std::fs::remove_dir_all(&directory)?;
+    let cost = cost?;
+    let each_us = cost.took.as_secs_f64() * 1e6 / f64::from(cost.fixes.max(1));
+    if json {
+        let told = serde_json::json!({
+            "version": 1,
+            "days": days,
+            "fixes": cost.fixes,
+            "took_s": cost.took.as_secs_f64(),
+            "each_s": each_us * 1e-6,
+            "memory_kb": cost.memory_kb,
+            "peak_kb": cost.peak_kb,
+            "database_bytes": cost.database_bytes,
+        });
+        writeln!(out, "{told}")?;
+    } else {
+        let memory = |kb: Option<u64>| {
+            kb.map_or_else(|| "unknown".to_owned(), |kb| format!("{:.1} MB", kb as f64 / 1000.0))
+        };
+        writeln!(
+            out,
+            "{days} days, {} fixes: {:.1} s, {each_us:.1} µs a fix with its record on disk; memory {} at the end, {} at \
+             the most; database {:.1} MB",
+            cost.fixes,
+            cost.took.as_secs_f64(),
+            memory(cost.memory_kb),
+            memory(cost.peak_kb),
+            cost.database_bytes as f64 / 1e6
+        )?;
+    }
+    Ok(Ending::Done)
+}
+
+fn test_sound(out: &mut impl Write) -> Result<Ending, Failure> {
+    match sound::test(&std::env::temp_dir()) {
+        Ok(player) => {
+            writeln!(out, "that was the alarm, by {player}; if you heard nothing, there is no sound")?;
+            Ok(Ending::Done)
+        }
+        Err(why) => {
+            writeln!(out, "{why}")?;
+            Ok(Ending::Warned)
+        }
+    }
+}

@@ -1,0 +1,156 @@
+//! The keeper without its threads: what it does with what it hears, and in which order.
+
+use std::path::PathBuf;
+use std::sync::mpsc::sync_channel;
+
+use super::*;
+use crate::watchkeeper::rehearsal::{self, at, memory_kb};
+
+/// A folder of the test's own, gone with it.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn named(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("windrode-keep-{}-{name}", std::process::id()));
+        std::fs::create_dir_all(&path).expect("a folder");
+        Self(path)
+    }
+}
+
+impl std::ops::Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+fn keep(directory: &std::path::Path) -> Keep {
+    rehearsal::keeper(directory).expect("a keeper")
+}
+
+fn hear(keep: &mut Keep, second: u32, depth_m: f64) {
+    rehearsal::hear(keep, second, depth_m).expect("a second");
+}
+
+/// The first deed of the wanted kind, by its place.
+fn first(deeds: &[Deed], wanted: impl Fn(&Deed) -> bool) -> Option<usize> {
+    deeds.iter().position(wanted)
+}
+
+fn rings(deed: &Deed) -> bool {
+    matches!(deed, Deed::Ring(told) if told.change == Change::Ring && told.alarm == "water")
+}
+
+#[test]
+fn an_alarm_is_on_disk_before_it_is_rung_and_its_message_waits_there() {
+    let folder = Folder::named("alarm");
+    let mut keep = keep(&folder.0);
+    keep.deeds();
+    for index in 1..10 {
+        hear(&mut keep, index, 2.1);
+    }
+    // The deeds have not been done yet, and all is there.
+    let (other, _) = Store::open(&folder.0, at(10));
+    let waiting = other.unposted();
+    assert_eq!(waiting.len(), 1, "{waiting:?}");
+    assert_eq!(waiting[0].url, "http://far.test/");
+    let deeds = keep.deeds();
+    assert!(first(&deeds, rings).is_some());
+    assert!(deeds.iter().any(|deed| matches!(deed, Deed::Sound(Some(Urgency::Alarm)))));
+    assert!(deeds.iter().any(|deed| matches!(deed, Deed::Beat(beat) if beat.rings.len() == 1)));
+}
+
+#[test]
+fn the_crew_are_answered_after_their_word_is_kept_and_the_sound_is_still() {
+    let folder = Folder::named("word");
+    let mut keep = keep(&folder.0);
+    for index in 1..10 {
+        hear(&mut keep, index, 2.1);
+    }
+    keep.deeds();
+    let (answer, _answered) = sync_channel(1);
+    assert!(!keep.told("acknowledge", Some(answer), at(11)));
+    let deeds = keep.deeds();
+    let still = first(&deeds, |deed| matches!(deed, Deed::Sound(None)));
+    let answered = first(&deeds, |deed| matches!(deed, Deed::Answer(_, text) if text == "heard: water"));
+    assert!(still.is_some() && still < answered, "{deeds:?}");
+    let (mut other, _) = Store::open(&folder.0, at(12));
+    let remembered = other.armed().and_then(|armed| armed.remembered).expect("it is remembered");
+    assert!(remembered.alarms.iter().any(|alarm| alarm.standing == Standing::Acknowledged));
+}
+
+#[test]
+fn nobody_gets_up_and_the_second_far_end_is_told() {
+    let folder = Folder::named("escalate");
+    let mut keep = keep(&folder.0);
+    for index in 1..10 {
+        hear(&mut keep, index, 2.1);
+    }
+    keep.deeds();
+    for index in 10..200 {
+        hear(&mut keep, index, 2.1);
+    }
+    let deeds = keep.deeds();
+    assert!(deeds.iter().any(|deed| matches!(deed, Deed::Sound(Some(Urgency::Escalated)))));
+    assert!(deeds.iter().any(|deed| matches!(deed, Deed::Post(it) if it.url == "http://farther.test/")));
+}
+
+#[test]
+fn with_a_disk_that_takes_nothing_it_rings_from_memory_and_says_so_to_the_crew() {
+    let folder = Folder::named("memory");
+    let file = folder.0.join("file");
+    std::fs::write(&file, "").expect("a file");
+    let mut keep = keep(&file);
+    for index in 1..10 {
+        hear(&mut keep, index, 2.1);
+    }
+    assert!(first(&keep.deeds(), rings).is_some());
+    let (answer, _answered) = sync_channel(1);
+    keep.told("acknowledge water", Some(answer), at(11));
+    let deeds = keep.deeds();
+    assert!(
+        deeds.iter().any(|deed| matches!(deed, Deed::Answer(_, text) if text.contains("in memory only")))
+    );
+}
+
+#[test]
+fn a_clock_that_is_set_back_is_told() {
+    let folder = Folder::named("clock");
+    let mut keep = keep(&folder.0);
+    keep.deeds();
+    keep.clock_stepped(SignedDuration::from_secs(-3600), at(10));
+    let told = keep.deeds();
+    let said = first(&told, |deed| matches!(deed, Deed::Say(it) if it.json["code"] == "clock_set_back"));
+    assert!(said.is_some());
+}
+
+#[test]
+fn what_is_not_understood_changes_nothing_and_says_what_is_wanted() {
+    let folder = Folder::named("rubbish");
+    let mut keep = keep(&folder.0);
+    keep.deeds();
+    let (answer, _answered) = sync_channel(1);
+    keep.told("sing", Some(answer), at(1));
+    let deeds = keep.deeds();
+    assert!(matches!(&deeds[..], [Deed::Answer(_, text)] if text.contains("wanted")), "{deeds:?}");
+}
+
+// A whole month is kept by `windrode watch --rehearse 30`; an hour that has warmed up and two more show whether
+// anything grows.
+#[test]
+fn memory_does_not_grow_with_the_hours() {
+    let folder = Folder::named("hours");
+    let mut keep = keep(&folder.0);
+    let hour = |keep: &mut Keep, number: u32| {
+        for index in 3600 * number..3600 * (number + 1) {
+            hear(keep, index + 1, 6.0);
+            keep.deeds();
+        }
+        memory_kb("VmRSS:").expect("Linux tells")
+    };
+    let first = hour(&mut keep, 0);
+    hour(&mut keep, 1);
+    let third = hour(&mut keep, 2);
+    // Other tests run in the same process: 20 MB of theirs are let pass, a megabyte an hour would be
+    // 700 MB a month and shows there.
+    assert!(third < first + 20_000, "{first} kB, then {third} kB");
+}
