@@ -1,4 +1,4 @@
-//! How long a night takes: twelve hours of the motion alone, with the instruments, seen from a neighbour; the peaks of one weather.
+//! How long a night takes: twelve hours of motion and instruments, of a neighbour; and the peaks of one weather.
 
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::SeedableRng;
