@@ -1,9 +1,11 @@
-//! How long a night takes: twelve hours of the motion alone, with the instruments, and seen from a neighbour.
+//! How long a night takes: twelve hours of motion and instruments, of a neighbour; and the peaks of one weather.
 
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::SeedableRng;
+use windrode_domain::ride::peaks::{Weathered, peaks};
 use windrode_domain::simulate::ais_neighbour::{NeighbourNight, Transponder};
 use windrode_domain::simulate::{Family, Night, Scenario};
+use windrode_domain::units::Speed;
 
 /// The seed of every night here.
 const SEED: u64 = 12;
@@ -56,4 +58,20 @@ fn a_night_begun(bencher: divan::Bencher) {
         let scenario = night_of(Family::TideTurns, &mut rng);
         Night::new(scenario, &mut rng).expect("a drawn night can be played")
     });
+}
+
+#[divan::bench]
+fn peaks_of_sixty_stretches(bencher: divan::Bencher) {
+    let mut rng = Pcg64::seed_from_u64(SEED);
+    let scenario = Family::Steady.draw(&mut rng);
+    let case = Weathered {
+        body: scenario.boat.body,
+        line: &scenario.rode_said,
+        height: scenario.heights().1,
+        friction: scenario.friction,
+        mean: Speed::metres_per_second(12.0),
+        gust: Speed::metres_per_second(17.0),
+        waves: None,
+    };
+    bencher.bench(|| peaks(&case, 60, &mut Pcg64::seed_from_u64(SEED)));
 }

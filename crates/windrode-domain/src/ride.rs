@@ -10,13 +10,13 @@
 //! (Iz+Jz) r' = N
 //! ```
 //!
-//! `u` ahead, `v` to starboard, `r` clockwise, over the ground; `X`, `Y`, `N` of wind and water from [`forces`], of the
-//! rode `H_d` towards the pivot of the lying chain, at the roller: `H_d = max(0, H(x) + c dx/dt)`, where
-//! `x` is how far the rode is drawn out ([`reach`], [`lying_chain`]), the waves' surge included ([`sea`]).
+//! `u` ahead, `v` to starboard, `r` clockwise, over the ground; `X`, `Y`, `N` of wind and water from `forces`, of
+//! the rode `H_d` towards the pivot of the lying chain, at the roller: `H_d = max(0, H(x) + c dx/dt)`, where `x` is
+//! how far the rode is drawn out ([`reach`], [`lying_chain`]), the waves' surge included ([`sea`]).
 //!
-//! Steps are semi-implicit Euler (speeds first, then places by the new speeds), [`STEP_S`] each, or finer where the rode
-//! is stiffer than that: a step is kept below `0.2 / √(k/m)` for the rode's stiffness at twice the load of the moment.
-//! Nothing on that path allocates.
+//! Steps are semi-implicit Euler (speeds first, then places by the new speeds), [`STEP_S`] each, or finer where the
+//! rode is stiffer than that: a step is kept below `0.2 / √(k/m)` for the rode's stiffness at twice the load of the
+//! moment. Nothing on that path allocates.
 //!
 //! # Sheering
 //!
@@ -25,19 +25,20 @@
 //!
 //! # Left out
 //!
-//! Heel, pitch, heave; the rode's own inertia and its drag through the water beyond a linear damping; a second anchor;
-//! lines ashore; a steadying sail, engine, rudder put over.
+//! Heel, pitch, heave; the rode's own inertia and its drag through the water beyond a linear damping; a second
+//! anchor; lines ashore; a steadying sail, engine, rudder put over.
 //!
 //! # Source
 //!
-//! Equations: any text on manoeuvring, e.g. Fossen, *Handbook of Marine Craft Hydrodynamics and Motion Control* (2011),
-//! ch. 6; the flutter of a towed or moored body: A. G. Strandhagen and others, "The dynamic stability on course of
-//! towed ships", Trans. SNAME 58 (1950). Parameters: [`body`].
+//! Equations: any text on manoeuvring, e.g. Fossen, *Handbook of Marine Craft Hydrodynamics and Motion Control*
+//! (2011), ch. 6; the flutter of a towed or moored body: A. G. Strandhagen and others, "The dynamic stability on
+//! course of towed ships", Trans. SNAME 58 (1950). Parameters: [`body`].
 
 pub mod body;
 mod forces;
 pub mod gusts;
 pub mod lying_chain;
+pub mod peaks;
 pub mod reach;
 pub mod sea;
 pub mod sheer;

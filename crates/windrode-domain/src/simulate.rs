@@ -1,8 +1,8 @@
 //! Nights that never were, with the truth of them: what a watch is proved on.
 //!
 //! A [`Scenario`] tells everything of one night: the boat, her rode, the ground, the weather, her instruments and
-//! what her crew believe. A [`Night`] lives it second by second on the physics of [`crate::ride`], and gives both what was
-//! true and what her instruments made of it. [`Family`] draws scenarios of a kind.
+//! what her crew believe. A [`Night`] lives it second by second on the physics of [`crate::ride`], and gives both
+//! what was true and what her instruments made of it. [`Family`] draws scenarios of a kind.
 //!
 //! Simulator and watch share the catenary, the windage estimate and the Gauss-Markov form of GNSS error: a watch
 //! proved here is proved against all the rest, and the held-out [`family::Variation`]s break those three too.
@@ -10,9 +10,9 @@
 //! # Chance
 //!
 //! The generator is an argument everywhere. **The order of the draws is part of the contract**: one seed gives one
-//! night, to the last bit on one build, on any number of threads, if each night has a generator of its own. A second
-//! draws, in this order: wandering of the mean wind, of its direction, gusts, waves, (metres dragged), then fix error,
-//! Doppler, heading, wind, depth. Instruments that she does not carry draw nothing.
+//! night, to the last bit on one build, on any number of threads, if each night has a generator of its own. A
+//! second draws, in this order: wandering of the mean wind, of its direction, gusts, waves, (metres dragged), then
+//! fix error, Doppler, heading, wind, depth. Instruments that she does not carry draw nothing.
 
 pub mod ais_neighbour;
 pub mod anchor_in_ground;
@@ -434,8 +434,8 @@ fn wind_by<R: Rng + ?Sized>(anemometer: &sensors::Anemometer, truly: Wind, rng: 
     Wind { east_ms, north_ms: gain * (truly.north_ms * cos - truly.east_ms * sin) }
 }
 
-/// The flat sheet about the origin, straight in degrees: within 2 mm of the geodesic at 200 m, which no receiver of hers
-/// tells, at a fiftieth of its cost.
+/// The flat sheet about the origin, straight in degrees: within 2 mm of the geodesic at 200 m, which no receiver of
+/// hers tells, at a fiftieth of its cost.
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Sheet {
     origin: Position,

@@ -5,7 +5,7 @@ use rand_pcg::rand_core::SeedableRng;
 use windrode_domain::position::{Offset, Position};
 use windrode_domain::simulate::ais_neighbour::{NeighbourNight, Transponder};
 use windrode_domain::simulate::anchor_in_ground::AnchorStory;
-use windrode_domain::simulate::family::Variation;
+use windrode_domain::simulate::family::{Ranges, Variation};
 use windrode_domain::simulate::{Family, Night, NightError, RECEIVER, Scenario, Truth};
 use windrode_domain::units::{Length, Speed};
 use windrode_domain::watch::event::NeighbourSaid;
@@ -220,4 +220,17 @@ fn a_night_that_cannot_be_is_refused_by_name() {
     assert!(matches!(Night::new(flat, &mut rng), Err(NightError::Centroid { .. })));
     let deep = Scenario { depth_m: 500.0, ..scenario };
     assert!(matches!(Night::new(deep, &mut rng), Err(NightError::Lies(_))));
+}
+
+// Source: a ship at anchor swings about once in ten minutes and more (practice, from memory).
+#[test]
+fn a_ship_lies_to_her_chain_and_turns_slowly() {
+    let mut rng = Pcg64::seed_from_u64(30);
+    let scenario = Family::Steady.draw_from(&Ranges::ships(), &mut rng);
+    let chain_m = scenario.rode_true().unwrap().length().as_metres();
+    let (truths, _) = lived(scenario, &mut rng);
+    let furthest_m = truths.iter().map(off_m).fold(0.0, f64::max);
+    assert!(0.6 * chain_m < furthest_m && furthest_m < 1.01 * chain_m, "{furthest_m} of {chain_m}");
+    let fastest = truths.iter().map(|t| t.turning_rad_s.abs()).fold(0.0, f64::max);
+    assert!(fastest.to_degrees() < 1.0, "{}", fastest.to_degrees());
 }

@@ -1,7 +1,7 @@
 //! The boat as a body that moves level: what she weighs, what the wind and the water have of her.
 //!
-//! Engineering estimates, from memory, low confidence, given at a waterline of 10.8 m (12 m over all) and scaled: masses
-//! by the cube of the length, areas by the square. A scenario spreads them; windage comes from
+//! Engineering estimates, from memory, low confidence, given at a waterline of 10.8 m (12 m over all) and scaled:
+//! masses by the cube of the length, areas by the square. A scenario spreads them; windage comes from
 //! [`crate::environment::windage`], the one estimate there is.
 
 use crate::boat::HullKind;
@@ -126,8 +126,8 @@ const fn mass_share(kind: HullKind) -> f64 {
     }
 }
 
-/// Keel and rudder area at 10.8 m of waterline (m²), the wind's lead over the waterline, the bridle over the waterline:
-/// estimates, from memory.
+/// Keel and rudder area at 10.8 m of waterline (m²), the wind's lead over the waterline, the bridle over the
+/// waterline: estimates, from memory.
 const fn by_kind(kind: HullKind) -> (f64, f64, f64, f64) {
     match kind {
         HullKind::MonohullSail => (2.5, 0.8, 0.14, 0.0),

@@ -1,10 +1,10 @@
 //! The chain that lies on the ground, and remembers.
 //!
-//! In light air the ground holds the chain where it lies: she rides to the bend where it leaves its old lie, anywhere
-//! inside its reach, until the load is enough to drag it straight. The rode is cut into equal links of length `ds`, laid
-//! at places of their own as far as a *pivot* `j`. From there it runs straight to the boat, lying first and then
-//! hanging. With `H` her pull, `μ` the friction and `W` the weight in water of what lies beyond the pivot, the pull
-//! at the pivot is `T = H − μ W`:
+//! In light air the ground holds the chain where it lies: she rides to the bend where it leaves its old lie,
+//! anywhere inside its reach, until the load is enough to drag it straight. The rode is cut into equal links of
+//! length `ds`, laid at places of their own as far as a *pivot* `j`. From there it runs straight to the boat, lying
+//! first and then hanging. With `H` her pull, `μ` the friction and `W` the weight in water of what lies beyond the
+//! pivot, the pull at the pivot is `T = H − μ W`:
 //!
 //! ```text
 //! μ w ds < T     the pivot's link is drawn loose:    j ← j − 1

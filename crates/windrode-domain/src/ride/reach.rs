@@ -1,10 +1,10 @@
 //! How far the rode reaches under a load, and what pulls her at a distance: the catenary's own figures, tabulated.
 //!
-//! A ride asks for the load at a distance four times a second all night, so the rode is solved beforehand on even steps
-//! of the logarithm of the load ([`LOG_STEP`]) for a few heights of the roller ([`HEIGHT_STEP_M`] apart over the range
-//! of the tide). Between heights the distances are blended in a straight line (they bend by `h²/2L`, so half a metre
-//! apart leaves a millimetre); between loads the load is drawn straight over the distance (it bends by at most `step²/8`
-//! of itself, one part in eight hundred).
+//! A ride asks for the load at a distance four times a second all night, so the rode is solved beforehand on even
+//! steps of the logarithm of the load (a tenth) for a few heights of the roller (half a metre apart over
+//! the range of the tide). Between heights the distances are blended in a straight line (they bend by `h²/2L`, so
+//! half a metre apart leaves a millimetre); between loads the load is drawn straight over the distance (it bends by
+//! at most `step²/8` of itself, one part in eight hundred).
 //!
 //! Friction along the ground does not enter the shape here: what lies and how it is held is [`super::lying_chain`].
 

@@ -8,9 +8,10 @@
 //! drift         F = ½ ρ g B R² A²                             mean (1/16) ρ g B R² Hs²
 //! ```
 //!
-//! The drift pushes slowly with the groups (J. N. Newman's approximation, 1974); `R²` from 0.1 to 0.3 for a fine bow in
-//! a head sea (from memory). Long waves move her as they move the water ([`crate::environment::waves::Wave::surge`]);
-//! the sine is the mean over her length. Left out: heave and pitch at the roller, short-crestedness.
+//! The drift pushes slowly with the groups (J. N. Newman's approximation, 1974); `R²` from 0.1 to 0.3 for a fine
+//! bow in a head sea (from memory). Long waves move her as they move the water
+//! ([`crate::environment::waves::Wave::surge`]); the sine is the mean over her length. Left out: heave and pitch at
+//! the roller, short-crestedness.
 
 use rand::Rng;
 
@@ -18,7 +19,8 @@ use super::wandering::Wandering;
 use crate::environment::waves::Wave;
 use crate::units::{GRAVITY_M_S2, Length, SEA_WATER_KG_M3};
 
-/// Memory of a group of waves, in periods; assumed: a swell's spectrum a tenth of its frequency wide keeps for so long.
+/// Memory of a group of waves, in periods; assumed: a swell's spectrum a tenth of its frequency wide keeps for so
+/// long.
 pub const GROUP_PERIODS: f64 = 5.0;
 
 /// The waves of a night where she lies.

@@ -1,18 +1,19 @@
 //! Why she sheers: the small motions about lying bow to wind, and when they grow.
 //!
-//! With the rode taut at length `l` from anchor to roller, `T` the head wind's drag, `Yg` the side force per radian off
-//! the wind, `xb` the roller and `xw` the wind's hold ahead of the centre of gravity, `M = m + my`, `I = Iz + Jz`:
+//! With the rode taut at length `l` from anchor to roller, `T` the head wind's drag, `Yg` the side force per radian
+//! off the wind, `xb` the roller and `xw` the wind's hold ahead of the centre of gravity, `M = m + my`, `I = Iz +
+//! Jz`:
 //!
 //! ```text
 //! M y'' = −(T/l) y      + [Yg − T(1 + xb/l)] ψ
 //! I ψ'' = −(xb T/l) y   + [xw Yg − xb T(1 + xb/l)] ψ
 //! ```
 //!
-//! and with `K11 = T/l`, `K12 = Yg − T(1 + xb/l)`, `K21 = xb T/l`, `K22 = xb T(1 + xb/l) − xw Yg` the frequencies are
-//! the roots of `ω⁴ − (K11/M + K22/I) ω² + (K11 K22 + K12 K21)/(M I) = 0`. She flutters, swinging ever wider until the
-//! water's drag holds her, if `K12 > 0` and `|K22/I − K11/M| < 2 √(K12 K21 / M I)`; then `ω² ≈ (K11/M + K22/I)/2`.
-//! Every term goes with the wind's pressure, so the period goes as one over its speed. Water left out: it damps, and
-//! sets how wide she goes. The pair of equations is checked against `scipy` in `authorities/ride`.
+//! and with `K11 = T/l`, `K12 = Yg − T(1 + xb/l)`, `K21 = xb T/l`, `K22 = xb T(1 + xb/l) − xw Yg` the frequencies
+//! are the roots of `ω⁴ − (K11/M + K22/I) ω² + (K11 K22 + K12 K21)/(M I) = 0`. She flutters, swinging ever wider
+//! until the water's drag holds her, if `K12 > 0` and `|K22/I − K11/M| < 2 √(K12 K21 / M I)`; then `ω² ≈ (K11/M +
+//! K22/I)/2`. Every term goes with the wind's pressure, so the period goes as one over its speed. Water left out:
+//! it damps, and sets how wide she goes. The pair of equations is checked against `scipy` in `authorities/ride`.
 
 use super::body::Body;
 use crate::units::AIR_KG_M3;
@@ -30,8 +31,8 @@ pub struct Sheer {
     pub growth_1_s: f64,
 }
 
-/// How a boat in a steady wind at the height of her windage, m/s, moves about bow to wind, `l` the distance from anchor
-/// to where the rode takes hold, m.
+/// How a boat in a steady wind at the height of her windage, m/s, moves about bow to wind, `l` the distance from
+/// anchor to where the rode takes hold, m.
 pub fn bow_to_wind(body: &Body, wind_ms: f64, tether_m: f64) -> Sheer {
     let pressure = 0.5 * AIR_KG_M3 * wind_ms * wind_ms;
     let (t, yg) = (pressure * body.head_on_m2, pressure * body.beam_on_m2);

@@ -1,8 +1,8 @@
 //! A vessel near by, seen only by what she reports of herself.
 //!
-//! At anchor and slower than 3 kn she reports every three minutes; faster, a class A transponder every ten seconds and
-//! class B every half minute. The position comes in steps of 1/10 000 of a minute, speed in 0.1 kn, course in 0.1°,
-//! heading in whole degrees (ITU-R M.1371-5, annex 1 and annex 8).
+//! At anchor and slower than 3 kn she reports every three minutes; faster, a class A transponder every ten seconds
+//! and class B every half minute. The position comes in steps of 1/10 000 of a minute, speed in 0.1 kn, course in
+//! 0.1°, heading in whole degrees (ITU-R M.1371-5, annex 1 and annex 8).
 
 use rand::Rng;
 

@@ -8,11 +8,11 @@
 //! v = min(1.2, (T0 − C_eff) / C_eff) m/s              where the pull T0 passes what holds
 //! ```
 //!
-//! The uplift's share is [`crate::holding::uplift_factor`]'s. Pulled more than 60° off the way it was set, it holds a
-//! share that falls in a straight line to its value at 180° (0.5 to 0.8); pulled more than 120° off it may trip. Gone
-//! [`BREAKING_OUT_M`] at more than it can ever hold, it has broken out and holds `η` of it (0.3 to 0.7). It digs in anew
-//! when the pull has been below 0.3 of that for a minute, or by chance at each metre gone. All figures from memory, low
-//! confidence; the scatter of holding is large even where it is measured.
+//! The uplift's share is [`crate::holding::uplift_factor`]'s. Pulled more than 60° off the way it was set, it holds
+//! a share that falls in a straight line to its value at 180° (0.5 to 0.8); pulled more than 120° off it may trip.
+//! Gone [`BREAKING_OUT_M`] at more than it can ever hold, it has broken out and holds `η` of it (0.3 to 0.7). It
+//! digs in anew when the pull has been below 0.3 of that for a minute, or by chance at each metre gone. All figures
+//! from memory, low confidence; the scatter of holding is large even where it is measured.
 
 use rand::Rng;
 
@@ -52,8 +52,8 @@ pub enum AnchorStory {
 pub struct Going {
     /// From this second on at the earliest.
     pub from_s: f64,
-    /// Only once her bow has come as near to the anchor as this, m, but not later than an hour and a half: the rode fouls the
-    /// anchor as she passes, and she goes off with it on what is left.
+    /// Only once her bow has come as near to the anchor as this, m, but not later than an hour and a half: the rode
+    /// fouls the anchor as she passes, and she goes off with it on what is left.
     pub fouled_within_m: Option<f64>,
     /// Speed over the ground, m/s.
     pub speed_ms: f64,

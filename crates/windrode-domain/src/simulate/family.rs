@@ -1,13 +1,13 @@
 //! Kinds of night, and chance's choice among the nights of a kind.
 //!
-//! Six kinds are quiet: whatever rings in them rings falsely. Together, in equal shares, they are the *stress mix*. Seven
-//! hold a drag. Thresholds are chosen on these with [`Ranges::usual`]; the [`Variation`]s hold boats, rodes, water and
-//! faults that no threshold was ever chosen on.
+//! Six kinds are quiet: whatever rings in them rings falsely. Together, in equal shares, they are the *stress mix*.
+//! Seven hold a drag. Thresholds are chosen on these with [`Ranges::usual`]; the [`Variation`]s hold boats, rodes,
+//! water and faults that no threshold was ever chosen on.
 //!
-//! The figures of each kind are choices, set so that each is a hard night of its kind rather than a usual one: twenty
-//! bursts of multipath in a night, a wind that goes right round, a stream that turns in light air. The windage of each
-//! boat is drawn from the one estimate with its spread ([`crate::environment::windage`]), and so are the errors of rode
-//! (3 %), heading (3°), wind (10 %) and drop (1 to 6 m), which the watch is not told.
+//! The figures of each kind are choices, set so that each is a hard night of its kind rather than a usual one:
+//! twenty bursts of multipath in a night, a wind that goes right round, a stream that turns in light air. The
+//! windage of each boat is drawn from the one estimate with its spread ([`crate::environment::windage`]), and so
+//! are the errors of rode (3 %), heading (3°), wind (10 %) and drop (1 to 6 m), which the watch is not told.
 
 mod boats;
 mod winds;
@@ -395,7 +395,8 @@ fn far_side<R: Rng + ?Sized>(night: &mut Scenario, rng: &mut R) {
     night.drop = Some(DropMark { off: somewhere(between(rng, (5.0, 12.0)), rng), spread_m: 4.0 });
 }
 
-/// The wind dies and comes back from the other side; she falls back over her anchor, her rode fouls it, and both go on.
+/// The wind dies and comes back from the other side; she falls back over her anchor, her rode fouls it, and both go
+/// on.
 fn tripped<R: Rng + ?Sized>(night: &mut Scenario, rng: &mut R) {
     let (wind, Turned { begins_s, ends_s }) = winds::dies_and_turns(rng);
     let reach_m = night.rode_said.length().as_metres();

@@ -11,7 +11,8 @@ use crate::position::{Offset, Position};
 use crate::ride::body::Body;
 use crate::units::Length;
 
-/// Everything of one night: what is true of her, what befalls her, what her instruments make of it, what her crew believe.
+/// Everything of one night: what is true of her, what befalls her, what her instruments make of it, what her crew
+/// believe.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scenario {
     /// When it begins.

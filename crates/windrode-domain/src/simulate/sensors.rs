@@ -2,10 +2,10 @@
 //!
 //! **GNSS.** The error of a fix along either axis is the sum of a slow Gauss-Markov part (atmosphere, orbits, slow
 //! multipath), a quick one (the receiver's filter), white noise with the mast's own motion, and from time to time a
-//! burst of multipath that the receiver smooths in and out over [`BURST_ONSET_S`]. Besides: single fixes that jump, gaps,
-//! leaps that no boat can make, freezing. Way over the ground by Doppler knows nothing of all that but white noise. Usual
-//! sizes under an open sky (marine single-frequency receivers, from memory; that an autoregressive error beats a white one
-//! is shown in Sensors 20(21), 6050, 2020):
+//! burst of multipath that the receiver smooths in and out over [`BURST_ONSET_S`]. Besides: single fixes that jump,
+//! gaps, leaps that no boat can make, freezing. Way over the ground by Doppler knows nothing of all that but white
+//! noise. Usual sizes under an open sky (marine single-frequency receivers, from memory; that an autoregressive
+//! error beats a white one is shown in Sensors 20(21), 6050, 2020):
 //!
 //! | part | spread along an axis | memory |
 //! | --- | --- | --- |
@@ -69,7 +69,8 @@ pub struct Receiver {
     pub leaps: NowAndThen,
     /// From when until when it repeats its last fix, s.
     pub frozen_s: Option<(f64, f64)>,
-    /// Recorded errors, one a second, in place of the slow and the quick part; begun anywhere, gone through in a ring.
+    /// Recorded errors, one a second, in place of the slow and the quick part; begun anywhere, gone through in a
+    /// ring.
     pub recorded: Option<Arc<[Offset]>>,
     /// Way over the ground.
     pub doppler: Option<Doppler>,
@@ -187,7 +188,8 @@ impl Errors {
         }
     }
 
-    /// One second on. Draws, in this order: slow, quick, burst, leap, gap, jump, white; those that do not exist draw nothing.
+    /// One second on. Draws, in this order: slow, quick, burst, leap, gap, jump, white; those that do not exist
+    /// draw nothing.
     pub(super) fn second<R: Rng + ?Sized>(
         &mut self,
         receiver: &Receiver,

@@ -24,6 +24,8 @@ pub struct Ranges {
     pub scope: (f64, f64),
     /// Rope with a few metres of chain, not all chain with a snubber.
     pub rope: bool,
+    /// A ship on chain alone; the kind does not count. For neighbours: her crew would be told a yacht's windage.
+    pub ship: bool,
 }
 
 impl Ranges {
@@ -35,14 +37,29 @@ impl Ranges {
             depth_m: (3.0, 10.0),
             scope: (4.0, 7.0),
             rope: false,
+            ship: false,
+        }
+    }
+    /// Ships of 60 to 200 m in 15 to 40 m of water, scope 4 to 6.
+    pub const fn ships() -> Self {
+        Self {
+            kind: HullKind::Motor,
+            length_m: (60.0, 200.0),
+            depth_m: (15.0, 40.0),
+            scope: (4.0, 6.0),
+            rope: false,
+            ship: true,
         }
     }
 }
 
-/// Mass, draught, lead of the wind and damping are spread as far as the estimates are worth: a quarter, a tenth, between
-/// 0.06 and 0.17 of the waterline, a fifth. The windage is drawn from its own estimate.
+/// Mass, draught, lead of the wind and damping are spread as far as the estimates are worth: a quarter, a tenth,
+/// between 0.06 and 0.17 of the waterline, a fifth. The windage is drawn from its own estimate.
 pub(super) fn boat<R: Rng + ?Sized>(ranges: &Ranges, rng: &mut R) -> ScenarioBoat {
     let length_m = between(rng, ranges.length_m);
+    if ranges.ship {
+        return ship(length_m, rng);
+    }
     let usual = windage::assumed(ranges.kind, Length::metres(length_m))
         .expect("ranges of lengths are positive and finite");
     let head_on_m2 = usual.head_on_m2.at_score(normal(rng).clamp(-2.5, 2.5));
@@ -72,15 +89,37 @@ pub(super) fn boat<R: Rng + ?Sized>(ranges: &Ranges, rng: &mut R) -> ScenarioBoa
     }
 }
 
-/// Chain of 8, 10 or 12 mm by her length and a snubber, or ten metres of that chain and rope.
+/// A cargo ship by her length alone: frontal area 0.02 of its square at a drag of 0.8, beam on 3 to 4 times as much,
+/// draught a twentieth: common proportions, from memory, low confidence.
+fn ship<R: Rng + ?Sized>(length_m: f64, rng: &mut R) -> ScenarioBoat {
+    let head_on_m2 = 0.016 * length_m * length_m * between(rng, (0.75, 1.3));
+    let body = Body::ship(0.97 * length_m, head_on_m2, between(rng, (3.0, 4.0)));
+    ScenarioBoat {
+        kind: HullKind::Motor,
+        length_m,
+        draught_m: 0.05 * length_m,
+        body,
+        centroid_m: 0.06 * length_m,
+        roller_m: 0.07 * length_m,
+        antenna_aft_m: length_m * between(rng, (0.1, 0.9)),
+        antenna_starboard_m: length_m * between(rng, (-0.05, 0.05)),
+        windage_believed: 1.0,
+    }
+}
+
+/// Chain of 8, 10 or 12 mm by her length and a snubber, or some metres of that chain and rope; a ship's chain alone, of
+/// 41 mm at 60 m to 90 mm at 200 m.
 pub(super) fn rode<R: Rng + ?Sized>(ranges: &Ranges, boat: &ScenarioBoat, depth_m: f64, rng: &mut R) -> Line {
     let chain_m = match boat.length_m {
+        length_m if ranges.ship => 0.02 + 0.000_35 * length_m,
         length_m if length_m < 11.0 => 0.008,
         length_m if length_m < 15.0 => 0.010,
         _ => 0.012,
     };
     let out_m = (depth_m + boat.roller_m) * between(rng, ranges.scope);
-    let segments = if ranges.rope {
+    let segments = if ranges.ship {
+        vec![chain_of(chain_m, out_m)]
+    } else if ranges.rope {
         let foot_m = out_m.min(between(rng, (5.0, 15.0)));
         vec![chain_of(chain_m, foot_m), rope_of(1.5 * chain_m + 0.002, (out_m - foot_m).max(1.0))]
     } else {
