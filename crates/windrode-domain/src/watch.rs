@@ -26,6 +26,7 @@ pub mod estimate;
 pub mod drag;
 pub mod circle;
 pub mod detector;
+pub mod limit;
 mod leaving;
 pub mod guards;
 mod alarm;

@@ -26,6 +26,7 @@ use crate::boat::HullKind;
 use crate::catenary::{Line, Segment};
 use crate::environment::windage;
 use crate::position::{Offset, Position};
+use crate::uncertain::Lognormal;
 use crate::units::Length;
 
 /// Length of a boat of which nothing is known, m.
@@ -132,11 +133,11 @@ impl Gear {
 impl Detector {
     /// A watch that begins with a first sample; places are metres about `origin`.
     pub fn new(given: &Given, origin: Position, first: &Sample) -> Self {
-        Self::tuned(given, origin, first, Tuning::default())
+        Self::tuned(given, origin, first, &Tuning::default())
     }
 
     /// The same, with the test's parameters set otherwise.
-    pub fn tuned(given: &Given, origin: Position, first: &Sample, tuning: Tuning) -> Self {
+    pub fn tuned(given: &Given, origin: Position, first: &Sample, tuning: &Tuning) -> Self {
         let mut detector = Self::bare(given, origin, tuning);
         detector.last = metres(first.place);
         detector.mind_depth(0.0, first);
@@ -149,7 +150,7 @@ impl Detector {
     }
 
     /// With its gear, before anything was seen.
-    fn bare(given: &Given, origin: Position, tuning: Tuning) -> Self {
+    fn bare(given: &Given, origin: Position, tuning: &Tuning) -> Self {
         let gear = Gear::of(given);
         let depth_m = given.depth.map(Length::as_metres);
         let reach = gear.reach(depth_m);
@@ -172,7 +173,7 @@ impl Detector {
             left_out: ([0.0; 2], 0.0),
             drop_given: given.drop.is_some(),
             gear,
-            tuning,
+            tuning: *tuning,
             origin,
         }
     }
@@ -234,7 +235,8 @@ impl Detector {
         self.loads.hear(seconds, sample.wind);
         self.mind_depth(seconds, sample);
         let bow = self.place(sample);
-        let beyond_m = if self.at_bow(sample) { 0.0 } else { self.gear.antenna_aft_m };
+        let antenna_m = if self.at_bow(sample) { 0.0 } else { self.gear.antenna_aft_m };
+        let beyond_m = antenna_m + self.circle_spread_m();
         self.circle.step(seconds, bow, self.reach.straight_m(), beyond_m);
         if let Some(look) = self.look(seconds, bow, sample) {
             for bank in &mut self.banks {
@@ -244,6 +246,14 @@ impl Detector {
             self.mind_heading(seconds, sample);
         }
         self.found(sample)
+    }
+
+    /// How far the circle may be out of place or too small, m: where the drop is not known the anchor is up the wind
+    /// to a quarter of the reach, and where the rode is not known so is its radius.
+    fn circle_spread_m(&self) -> f64 {
+        let centre_m = if self.drop_given { 0.0 } else { 0.25 * self.reach.straight_m() };
+        let radius_m = if self.gear.line.is_some() { 0.0 } else { self.gear.radius_spread_m };
+        centre_m + radius_m
     }
 
     /// The depth, smoothed over five minutes: waves and the tide's noise are not heights of the roller.
@@ -266,7 +276,7 @@ impl Detector {
     fn mind_heading(&mut self, seconds: f64, sample: &Sample) {
         let [bank] = self.banks.as_slice() else { return };
         let Some(ahead) = heading_of(sample) else { return };
-        if bank.since_inside_s < 30.0 || self.loads.speed2 < 36.0 || !self.loads.known() {
+        if bank.since_inside_s < 30.0 || self.loads.speed2 < 16.0 || !self.loads.known() {
             return;
         }
         let off = -(ahead[0] * bank.along[0] + ahead[1] * bank.along[1]);
@@ -303,6 +313,13 @@ impl Detector {
         let usual = Noise::by(sample.went.is_some(), self.at_bow(sample), self.loads.known());
         let t = &self.tuning;
         let mut noise = usual;
+        if self.gear.line.is_none() {
+            // The common rode bends otherwise than hers under every change of load: most of a metre for a doubling.
+            noise.radius_walk_m2_s = noise.radius_walk_m2_s.max(self.tuning.unknown_walk_m.powi(2) / 3600.0);
+        }
+        if !self.at_bow(sample) {
+            (noise.swing_m, noise.place_m) = (t.blind_swing_m, t.blind_place_m);
+        }
         if sample.went.is_some() {
             (noise.bias_m, noise.bias_s) = (t.bias_m, t.bias_s);
         }
@@ -321,12 +338,12 @@ impl Detector {
     fn look(&mut self, seconds: f64, bow: [f64; 2], sample: &Sample) -> Option<Look> {
         let noise = self.noise(sample);
         let went = self.believed_way(seconds, bow, sample);
-        let step = match went {
-            Some(went) => self.fix_step(seconds, bow, went, &noise)?,
-            None => {
-                self.left_out = ([0.0; 2], 0.0);
-                self.fix_error.unseen(seconds, &noise)
-            }
+        let step = if let Some(went) = went {
+            self.fix_step(seconds, bow, went, &noise)?
+        } else {
+            self.left_out = ([0.0; 2], 0.0);
+            let moved_m = [0, 1].map(|axis| bow[axis] - self.last[axis]);
+            self.fix_error.unseen(seconds, moved_m, self.bias_m(), &noise)
         };
         let moved = went.unwrap_or([0, 1].map(|axis| bow[axis] - self.last[axis]));
         self.last = bow;
@@ -352,7 +369,6 @@ impl Detector {
             step,
             since_burst_s: self.fix_error.since_burst_s,
             radius_most_m: 3.0 * self.gear.radius_spread_m,
-            watched_s: self.watched_s,
         })
     }
 
@@ -382,9 +398,13 @@ impl Detector {
         }
         self.fix_error.left_out = 0.0;
         self.left_out = ([0.0; 2], 0.0);
+        Some(self.fix_error.seen(seconds + pending_s, not_gone_m, self.bias_m(), noise))
+    }
+
+    /// How large the error of the fix is thought to be, m.
+    fn bias_m(&self) -> f64 {
         let still = &self.best().still;
-        let bias_m = still.mean[3].hypot(still.mean[4]);
-        Some(self.fix_error.seen(seconds + pending_s, not_gone_m, bias_m, noise))
+        still.mean[3].hypot(still.mean[4])
     }
 
     /// Drops the guesses that have foretold badly, and keeps the weights small.
@@ -407,7 +427,11 @@ impl Detector {
 
     /// Evidence of one way of dragging over all guesses, over what rings.
     fn evidence(&self, way: usize) -> f64 {
-        let asked = if self.settling_s < SETTLING_S { 2.0 } else { 1.0 } * self.tuning.rings_at[way];
+        let settling = if self.settling_s < SETTLING_S { 2.0 } else { 1.0 };
+        // Where the rode is not known, a new side of the circle is new ground.
+        let unknown = self.gear.line.is_none() && self.best().at_edge_s < 600.0;
+        let asked =
+            settling * if unknown { self.tuning.unknown_asks } else { 1.0 } * self.tuning.rings_at[way];
         if let [bank] = self.banks.as_slice() {
             return bank.ways[way].evidence / asked;
         }
@@ -528,7 +552,7 @@ fn drag_area_m2(given: &Given) -> f64 {
         .boat
         .drag_area_m2
         .or_else(|| windage::assumed(kind, length).map(|windage| windage.head_on_m2))
-        .map_or(10.0, |area| area.median())
+        .map_or(10.0, Lognormal::median)
 }
 
 fn heading_of(sample: &Sample) -> Option<[f64; 2]> {
@@ -553,13 +577,3 @@ fn unit(v: [f64; 2]) -> Option<[f64; 2]> {
 
 #[cfg(test)]
 mod tests;
-// SCRATCH-BEGIN
-impl Detector {
-    #[doc(hidden)]
-    pub fn debug(&self) -> [f64; 9] {
-        let b = self.best();
-        let m = &b.still.mean; let _ = m; return [m[0], m[1], m[2], b.drawn, self.loads.load_n() / 100.0, self.reach.tautness(self.loads.load_n()), b.since_inside_s.min(999.0) / 10.0, b.at_edge_s / 100.0, b.outward_m];
-        [m[0], m[1], m[2], m[3], m[4], m[5], b.along[0], b.along[1], b.outward_m].map(|x| (x * 10.0).round() / 10.0)
-    }
-}
-// SCRATCH-END

@@ -23,29 +23,33 @@ pub const SPEEDS_MS: [f64; 6] = [0.0017, 0.005, 0.016, 0.05, 0.14, 0.35];
 pub const WAYS: usize = SPEEDS_MS.len();
 
 /// What may be set by who studies the test; everybody else takes [`Tuning::default`].
+///
+/// Chosen on simulated nights of `simulate::Family` and a forerunner of it (seeds 1 to 4), reported on others (1077):
+/// what a field's own doc does not derive was chosen there.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Tuning {
-    /// Evidence that rings, by way.
+    /// Evidence that rings, by way: about `ln` of the samples between false alarms, 2 million (14.5), less what a test
+    /// of blocks that hang together needs; more for the slow ways, which are tried for longest.
     pub rings_at: [f64; WAYS],
-    /// Metres that the anchor must have gone.
+    /// Metres that the anchor must have gone: two errors of a fix.
     pub gone_m: f64,
-    /// Most evidence that a second can bring, by way.
+    /// Most evidence that a second can bring, by way: a slow drag cannot show in a second, and what does is no drag.
     pub most_per_s: [f64; WAYS],
-    /// Share of a way's speed that its first deviation is.
+    /// Share of a way's speed that its first deviation is: half the step to the next way.
     pub speed_spread: f64,
     /// Walk of a way's speed over a minute, as a share of it.
     pub speed_walk: f64,
     /// The swing residual with a heading, m.
     pub swing_m: f64,
-    /// How long it lasts, s.
+    /// How long it lasts, s: surge of ten tonnes on a rode of 300 N/m, damped.
     pub swing_s: f64,
-    /// Fix error with Doppler, m.
+    /// Fix error with Doppler, m: the middle of 0.5 to 1.5 m of open-sky receivers and a little more.
     pub bias_m: f64,
-    /// How long it lasts, s.
+    /// How long it lasts, s: 200 to 1500 s.
     pub bias_s: f64,
     /// Error of a sample without memory, m.
     pub place_m: f64,
-    /// How long the granted band lasts after she was inside, s.
+    /// How long the granted band lasts after she was inside, s: two surges.
     pub band_s: f64,
     /// How long evidence is taken at less than its worth after she was inside, s.
     pub doubt_s: f64,
@@ -53,24 +57,37 @@ pub struct Tuning {
     pub fades_s: f64,
     /// A way whose own speed has fallen to this share of it is no drag any more.
     pub stopped: f64,
-    /// A way inward of so many metres within minutes is hers, m.
+    /// A way inward of so many metres within minutes is hers, m: two errors of a fix. Without Doppler twice that.
     pub came_in_m: f64,
-    /// How much softer it is learnt from a bow inside the reach than from one outside.
-    pub inward_trust: f64,
-    /// Most evidence in one sample.
+    /// Most evidence in one sample: with Doppler a single one may ring, a leap having been left out before.
     pub at_once: f64,
-    /// How many times the load must be what draws the rode straight: for a windage and a friction not quite known.
+    /// How many times the load must be what draws the rode straight: windage off by a third, friction by a fifth.
     pub taut_margin: f64,
     /// What a bow at the edge takes of the uncertainty, as one part in so many, while the rode may lie in a bend.
     pub edge_keeps: f64,
-    /// Evidence lost for each metre that the anchor should have gone by a way's first speed.
+    /// She comes out with slack in the rode when she is so far inside, m: more than the swing.
+    pub slack_m: f64,
+    /// Without Doppler: share of the most that a second can bring, since bursts stay in the fix.
+    pub unseen_share: f64,
+    /// Most evidence that a second can bring without Doppler, before that share.
+    pub unseen_most_per_s: f64,
+    /// How many times the evidence is asked on a side of the circle that is new, where the rode is not known.
+    pub unknown_asks: f64,
+    /// Walk of the radius over a root hour where the rode is not known, m: a doubling of the load is worth as much.
+    pub unknown_walk_m: f64,
+    /// The swing residual without a heading, m: yaw of 20° about a bow 10 m ahead of the antenna is 0.6 m of it.
+    pub blind_swing_m: f64,
+    /// Error of a sample without memory, without a heading, m.
+    pub blind_place_m: f64,
+    /// Evidence lost for each metre that the anchor should have gone by a way's first speed: one that goes on no
+    /// further is no drag.
     pub leak_1_m: f64,
 }
 
 impl Default for Tuning {
     fn default() -> Self {
         Self {
-            rings_at: [13.0; WAYS],
+            rings_at: [14.0, 14.0, 14.0, 13.0, 13.0, 13.0],
             gone_m: 3.0,
             most_per_s: [0.6, 0.6, 0.6, 1.2, 4.0, 4.0],
             speed_spread: 0.7,
@@ -85,11 +102,17 @@ impl Default for Tuning {
             fades_s: 1200.0,
             stopped: 0.25,
             came_in_m: 2.5,
-            inward_trust: 1.0,
             at_once: 13.0,
             taut_margin: 1.5,
             leak_1_m: 0.15,
-            edge_keeps: 1.5,
+            edge_keeps: 1.2,
+            slack_m: 1.0,
+            unseen_share: 0.3,
+            unseen_most_per_s: 1.0,
+            unknown_asks: 3.0,
+            unknown_walk_m: 0.9,
+            blind_swing_m: 1.2,
+            blind_place_m: 0.5,
         }
     }
 }
@@ -127,8 +150,6 @@ pub struct Look {
     pub since_burst_s: f64,
     /// Most that the radius can be off, m.
     pub radius_most_m: f64,
-    /// Seconds of watch.
-    pub watched_s: f64,
 }
 
 /// One way of dragging.
@@ -223,7 +244,7 @@ impl Bank {
         self.beyond_m = still.residual_m;
         self.beyond_m2 = still.variance_m2;
         let look = &Look { taut: self.taut(look, &still, tuning), ..*look };
-        self.mind_slack(look, &still);
+        self.mind_slack(look, &still, tuning);
         let band_m = look.band_m * (1.0 - look.taut).max((-self.since_inside_s / tuning.band_s).exp());
         let still_m = less(still.residual_m, band_m);
         let inside = self.inside(look, &still);
@@ -240,10 +261,19 @@ impl Bank {
     fn taut(&mut self, look: &Look, still: &Radial, tuning: &Tuning) -> f64 {
         let dot = |a: [f64; 2], b: [f64; 2]| a[0] * b[0] + a[1] * b[1];
         let lies = look.downwind.map_or(1.0, |way| dot(way, still.along));
-        let now = if 0.5 < lies { look.taut / tuning.taut_margin } else { (look.taut / tuning.taut_margin).min(0.5) };
-        let slack = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
-        if slack || dot(self.drawn_along, still.along) < SAME_WAY {
+        let now = if 0.5 < lies {
+            look.taut / tuning.taut_margin
+        } else {
+            (look.taut / tuning.taut_margin).min(0.5)
+        };
+        let slack = well_inside(still);
+        let round = dot(self.drawn_along, still.along) < SAME_WAY;
+        if slack || round {
             self.drawn = 0.0;
+            self.drawn_along = still.along;
+        }
+        if round {
+            self.at_edge_s = 0.0;
         }
         if self.drawn <= now && !slack {
             self.drawn = now;
@@ -258,16 +288,18 @@ impl Bank {
         let score = still.residual_m / still.straight_m2.sqrt();
         let deep = if 600.0 < self.at_edge_s { -2.5 } else { -1.5 };
         let came_in = self.outward_m < -look.came_in_m;
-        score < deep || (score < 0.0 && came_in) || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
+        score < deep
+            || (score < 0.0 && came_in)
+            || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
     }
 
-    fn mind_slack(&mut self, look: &Look, still: &Radial) {
+    fn mind_slack(&mut self, look: &Look, still: &Radial, tuning: &Tuning) {
         let outward_ms = look.way_ms.map_or(0.0, |way| way[0] * still.along[0] + way[1] * still.along[1]);
-        let coming_out = still.residual_m < 0.0 && 0.08 < outward_ms;
+        let coming_out = still.residual_m < -tuning.slack_m && 0.08 < outward_ms;
         let fade = (-look.seconds / CAME_IN_S).exp();
         let outward_m = look.went[0] * still.along[0] + look.went[1] * still.along[1];
         self.outward_m = self.outward_m * fade + outward_m - look.reached_m;
-        let deep_inside = still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt();
+        let deep_inside = well_inside(still);
         self.since_inside_s =
             if coming_out || deep_inside { 0.0 } else { self.since_inside_s + look.seconds };
         if deep_inside {
@@ -305,6 +337,9 @@ impl Bank {
                 let mut most = tuning.most_per_s[m] * look.seconds;
                 if look.way_ms.is_some() && 60.0 < look.since_burst_s {
                     most += 0.3 * look.seconds * (still.residual_m - 4.0).max(0.0);
+                }
+                if look.way_ms.is_none() {
+                    most = tuning.unseen_share * most.min(tuning.unseen_most_per_s * look.seconds);
                 }
                 let most = most.min(tuning.at_once);
                 let mut gained = ratio.clamp(-2.0 * most, most);
@@ -363,9 +398,14 @@ const CAME_IN_S: f64 = 300.0;
 /// Cosine of 35°: what she sheers to a side. Further round, the chain has swept the ground and may lie in a bend.
 const SAME_WAY: f64 = 0.82;
 
+/// Nearer than the reach by metres, and by more than errors explain.
+fn well_inside(still: &Radial) -> bool {
+    still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt()
+}
+
 fn learn(filter: &mut Filter, radial: &Radial, residual_m: f64, look: &Look, tuning: &Tuning) {
     let score = residual_m / radial.variance_m2.sqrt();
-    let trust = if score < 0.0 { tuning.inward_trust } else { (score / CORNER).max(1.0) };
+    let trust = (score / CORNER).max(1.0);
     let keeps = if look.taut < 1.0 { tuning.edge_keeps } else { 1.0 };
     filter.learn(radial, residual_m, trust, keeps, look.radius_most_m);
 }

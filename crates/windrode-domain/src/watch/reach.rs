@@ -63,6 +63,9 @@ impl Reach {
     }
 
     /// Of a rode of the common kind: 10 mm chain, five times the height where that is known.
+    ///
+    /// # Panics
+    /// Never: a chain five times as long as it hangs lies under any load.
     pub fn common(height: Option<Length>) -> Self {
         let height_m = height.map_or(COMMON_LENGTH_M / COMMON_SCOPE, |h| h.as_metres().max(1.0));
         let length_m = COMMON_SCOPE * height_m;
@@ -125,6 +128,7 @@ fn weight_resting_n(line: &Line, mut resting_m: f64) -> f64 {
 
 fn between(nodes: &[f64; NODES], load_n: f64) -> f64 {
     let place = ((load_n.max(LEAST_N) / LEAST_N).ln() / STEP_LN).min((NODES - 1) as f64);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 0 to NODES - 1")]
     let lower = (place as usize).min(NODES - 2);
     let share = place - lower as f64;
     nodes[lower] + share * (nodes[lower + 1] - nodes[lower])

@@ -83,7 +83,7 @@ impl Detector {
             loads: Loads::new(1.0),
             fix_error: FixError::default(),
             circle: Circle::about([0.0; 2]),
-            ..Self::bare(given, origin, tuning)
+            ..Self::bare(given, origin, &tuning)
         }
     }
 

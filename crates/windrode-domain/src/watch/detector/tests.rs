@@ -79,6 +79,7 @@ impl Night {
         let (before_along, before_across, _) = place(t_s - self.seconds);
         // A wind that is the same to the last bit would be taken for a stuck one.
         let wind = turn(wind_ms * (1.0 + 1e-9 * (t_s * 0.01).sin()), 0.0);
+        #[expect(clippy::cast_possible_truncation, reason = "milliseconds of a night")]
         let millis = SignedDuration::from_millis((t_s * 1000.0) as i64);
         Sample {
             at: self.begins.checked_add(millis).unwrap(),
@@ -97,6 +98,7 @@ impl Night {
     fn watched(&self, for_s: f64) -> Vec<Found> {
         let reach = Reach::of(&line(), Length::metres(7.2)).unwrap();
         let mut detector = Detector::new(&given(self.drop, self.begins), origin(), &self.sample(0.0, &reach));
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "samples of a night")]
         let samples = (for_s / self.seconds) as u32;
         (1..=samples).map(|i| detector.step(&self.sample(f64::from(i) * self.seconds, &reach))).collect()
     }

@@ -116,9 +116,9 @@ impl Filter {
         let keep_swing = (-seconds / noise.swing_s).exp();
         for (state, keep) in [(3, step.keep), (4, step.keep), (S, keep_swing)] {
             self.mean[state] *= keep;
-            for i in 0..STATES {
-                p[state][i] *= keep;
-                p[i][state] *= keep;
+            p[state].iter_mut().for_each(|cell| *cell *= keep);
+            for row in p.iter_mut() {
+                row[state] *= keep;
             }
         }
         for axis in 0..2 {

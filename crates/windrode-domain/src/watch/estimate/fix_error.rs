@@ -53,6 +53,13 @@ const QUIET_S: f64 = 1800.0;
 const LEFT_S: f64 = 25.0;
 /// A burst is in and out within, s: 20 to 200 s from memory, with a margin.
 const BURST_S: f64 = 300.0;
+/// Faster than this no boat sheers or swings at anchor, m/s: sheering makes 0.3 to 0.4, a squall's drag may make more
+/// and is then left to the circle.
+const MOST_AT_ANCHOR_MS: f64 = 0.6;
+/// No burst carries a fix further than this, m: beyond it she goes herself.
+const BURST_MOST_M: f64 = 15.0;
+/// Fixes nearer in time than this scatter too much to tell a speed from, s.
+const LEAST_SPAN_S: f64 = 4.0;
 /// Beyond this squared deviation over the mean along one axis a step is no quiet noise: exp(−12/2) is once in 400.
 const GATE: f64 = 12.0;
 
@@ -83,11 +90,19 @@ impl FixError {
         visit(&mut self.left_out);
     }
 
-    /// Without Doppler: it fades and comes anew.
-    pub fn unseen(&mut self, seconds: f64, noise: &Noise) -> Step {
-        self.since_burst_s += seconds;
-        let keep = (-seconds / noise.bias_s).exp();
-        Step { keep, taken_m: [0.0; 2], variance_m2: noise.bias_m.powi(2) * (1.0 - keep * keep) }
+    /// Without Doppler: it fades and comes anew; but a place that goes faster than any boat at anchor is a burst, and
+    /// what it does until the burst has set in is the error's.
+    pub fn unseen(&mut self, seconds: f64, moved_m: [f64; 2], bias_m: f64, noise: &Noise) -> Step {
+        let leapt = MOST_AT_ANCHOR_MS * seconds.max(LEAST_SPAN_S) < moved_m[0].hypot(moved_m[1]);
+        self.since_burst_s = if leapt { 0.0 } else { self.since_burst_s + seconds };
+        let faded = (-seconds / noise.bias_s).exp();
+        let burst = self.since_burst_s < LEFT_S && seconds < LEFT_S && bias_m < BURST_MOST_M;
+        let keep = if 3.0 < bias_m && self.since_burst_s < BURST_S { 1.0 } else { faded };
+        let taken_m = if burst { moved_m } else { [0.0; 2] };
+        let usual_m2 = noise.bias_m.powi(2) * (1.0 - faded * faded);
+        // A boat goes on at some decimetres a second meanwhile: that much of what was taken may be hers.
+        let hers_m2 = if burst { (0.2 * seconds).powi(2) } else { 0.0 };
+        Step { keep, taken_m, variance_m2: usual_m2 + hers_m2 }
     }
 
     /// From the part of a step that the boat did not make.
