@@ -44,9 +44,16 @@ const UNKNOWN_LOAD_SHARE: f64 = 0.05;
 const SLACK_SHARE: f64 = 0.12;
 /// Most that any of these shares come to, m: how far a chain's reach gives is a matter of its depth, not of its length.
 const MOST_GIVE_M: f64 = 12.0;
+/// Share of the radius by which twice the load draws her out: 0.6 to 0.9 m on 40 m of 10 mm chain in 6 m of water, by
+/// [`crate::catenary`], and as much again for the bend that it takes out of the chain on the ground.
+const DRAWN_SHARE: f64 = 0.03;
+/// How far inside a boat in a fresh wind may be found, one standard deviation, m and share of the radius: lulls, and sheers from
+/// one end of her sweep to the other.
+const INSIDE_M: f64 = 8.0;
+const INSIDE_SHARE: f64 = 0.1;
 /// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in the wind
 /// set her off the same way for hours. A choice.
-const LEES_BELIEVED: f64 = 3.0;
+const LEES_BELIEVED: f64 = 2.0;
 /// Time in which a vessel at anchor finds a new direction to lie in, h, and the most such directions that are believed:
 /// enough to tell 5 m from 22 (e^(6 ln 4.4) is beyond [`POSSIBLE`]), not enough to tell a boat that sheers on 40 m in a
 /// steady wind from one that swings on 14. Choices.
@@ -54,14 +61,14 @@ const TURNS_H: f64 = 6.0;
 const MOST_TURNS: f64 = 6.0;
 /// Difference of cost up to which a circle is thought possible: a hundredth as likely as the best.
 const POSSIBLE: f64 = 4.6;
-/// Radius beyond which a circle is rarer the wider it is, m, and the spread of that in its logarithm: most of those that
-/// lie at anchor are yachts and coasters. A choice.
-const USUAL_M: f64 = 60.0;
-const USUAL_SPREAD: f64 = 0.8;
+/// How much rarer a circle is the wider it is, beyond the usual radius: one standard deviation in its logarithm. A choice.
+const USUAL_SPREAD: f64 = 0.6;
 /// Taken off the evidence of every report: a little outside is neither here nor there.
-const ALLOWANCE: f64 = 1.5;
-/// Most that one report can say.
-const LOUDEST: f64 = 5.0;
+const ALLOWANCE: f64 = 1.2;
+/// Spreads outside below which she is back on a circle, and the share of the evidence against it that is then kept: enough
+/// for a drag that a burst of multipath hides once.
+const RETURNED: f64 = 0.7;
+const KEPT_ON_RETURN: f64 = 0.3;
 
 /// One guess.
 #[derive(Clone, Copy, Debug)]
@@ -77,8 +84,19 @@ pub(super) struct Circle {
     pub(super) cost: f64,
     /// How far outside she was seen to stray, root mean square, m.
     shown_m: f64,
+    /// The part of the radius that counts for what an unknown load gives, m.
+    give_m: f64,
     /// Evidence against it since the last fit, summed over reports and never below nothing.
     against: f64,
+}
+
+/// How she rides now.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ride {
+    /// How hard she lies.
+    pub(super) load: Load,
+    /// How many times the load of the last minutes is twice that of the last hour; nothing where it is less.
+    pub(super) doublings: f64,
 }
 
 /// What a circle says of a place.
@@ -97,6 +115,17 @@ pub(super) struct Beyond {
 pub(super) struct Circles {
     /// None until fitted; one for each rung where heading or wind says which way her anchor lies, else four.
     guesses: Vec<Circle>,
+    /// Radius up to which no circle is unusual for her, m.
+    usual_m: f64,
+}
+
+/// How wide a vessel may swing, by her length.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Size {
+    /// Radius up to which nothing is unusual, m.
+    pub(super) usual_m: f64,
+    /// Radius beyond which none is looked for, m.
+    pub(super) longest_m: f64,
 }
 
 /// Ways her anchor may lie where nothing tells: the four quarters.
@@ -117,14 +146,15 @@ impl Circles {
     }
 
     /// Fits every guess anew to where she lay.
-    pub(super) fn fit(&mut self, stations: &Stations, longest_m: f64) {
+    pub(super) fn fit(&mut self, stations: &Stations, size: Size) {
         let middle = stations.middle();
         let lee = mean_lee(stations.all());
-        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= longest_m).count();
+        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= size.longest_m).count();
         let begins = self.guesses.len() != rungs * if lee.is_some() { 1 } else { QUARTERS.len() };
         if begins {
             self.begin(middle, lee, rungs);
         }
+        self.usual_m = size.usual_m;
         let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
         let dwelt = if unknown { (stations.span_s() / 3600.0 / TURNS_H).min(MOST_TURNS) } else { 0.0 };
         let told = stations.all().iter().filter(|station| station.lee.is_some());
@@ -134,7 +164,9 @@ impl Circles {
                 guess.improve(stations.all(), middle, lees);
             }
             guess.shown_m = guess.strays_m(stations.all());
-            guess.cost = guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
+            guess.give_m = guess.radius_m.min(self.usual_m);
+            let rare = (guess.radius_m / self.usual_m).ln().max(0.0) / USUAL_SPREAD;
+            guess.cost = 0.5 * rare * rare + guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
         }
     }
 
@@ -149,6 +181,11 @@ impl Circles {
         }
     }
 
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        self.guesses.capacity() * size_of::<Circle>()
+    }
+
     /// Whether there is any.
     pub(super) fn begun(&self) -> bool {
         !self.guesses.is_empty()
@@ -161,15 +198,20 @@ impl Circles {
 
     /// Weighs a place against every guess. Returns the evidence against the one that stands best, and what the likeliest says of
     /// the place.
-    pub(super) fn weigh(&mut self, place: Offset, load: Load) -> Option<Weighed> {
+    pub(super) fn weigh(&mut self, place: Offset, ride: Ride, loudest: f64) -> Option<Weighed> {
         let best = self.best()?;
-        let (least, beyond) = (best.cost, best.beyond(place, load));
-        let weighed = self.guesses.iter_mut().map(|guess| {
-            let says = (guess.beyond(place, load).cost() - ALLOWANCE).min(LOUDEST);
-            guess.against = (guess.against + says).max(0.0);
-            Weighed { sum: guess.cost - least + guess.against, against: guess.against, beyond }
-        });
-        weighed.min_by(|a, b| a.sum.total_cmp(&b.sum))
+        let (least, beyond) = (best.cost, best.beyond(place, ride));
+        for guess in &mut self.guesses {
+            let says = guess.beyond(place, ride);
+            // A dragging anchor does not come back: a place on the circle undoes most of what spoke against it.
+            let kept = if says.metres < RETURNED * says.spread_m { KEPT_ON_RETURN } else { 1.0 };
+            let inside = guess.inside_cost(says.metres, ride.load);
+            guess.against = (kept * guess.against + (says.cost() + inside - ALLOWANCE).min(loudest)).max(0.0);
+        }
+        let against_best = self.best()?.against;
+        let sums = self.guesses.iter().map(|guess| (guess.cost - least + guess.against, guess.against));
+        let (sum, against) = sums.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some(Weighed { sum, against, against_best, beyond })
     }
 
     /// Forgets what was weighed.
@@ -180,8 +222,8 @@ impl Circles {
     }
 
     /// What the likeliest says of a place.
-    pub(super) fn beyond(&self, place: Offset, load: Load) -> Option<(&Circle, Beyond)> {
-        self.best().map(|best| (best, best.beyond(place, load)))
+    pub(super) fn beyond(&self, place: Offset, ride: Ride) -> Option<(&Circle, Beyond)> {
+        self.best().map(|best| (best, best.beyond(place, ride)))
     }
 
     /// The least and the greatest radius that are possible, m.
@@ -200,6 +242,8 @@ pub(super) struct Weighed {
     pub(super) sum: f64,
     /// The former alone.
     pub(super) against: f64,
+    /// Evidence against the circle that was likeliest before.
+    pub(super) against_best: f64,
     /// What the circle that was likeliest before says of the place.
     pub(super) beyond: Beyond,
 }
@@ -215,20 +259,18 @@ impl Circle {
     fn new(rung_m: f64, centre: Offset) -> Self {
         let across = rung_m * rung_m;
         let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)];
-        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, against: 0.0 }
+        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, give_m: rung_m, against: 0.0 }
     }
 
     /// What this circle says of a place.
-    pub(super) fn beyond(&self, place: Offset, load: Load) -> Beyond {
+    pub(super) fn beyond(&self, place: Offset, ride: Ride) -> Beyond {
         let (distance_m, outward) = way(place - self.centre);
         let [ee, en, er, nn, nr, rr] = self.covariance;
         let (e, n) = (outward.east_m, outward.north_m);
         let along = e * e * ee + 2.0 * e * n * en + n * n * nn + 2.0 * (e * er + n * nr) + rr;
-        let lateral = n * n * ee - 2.0 * e * n * en + e * e * nn;
-        // Second order of the distance in what is unknown across it.
-        let bend_m = (lateral / (2.0 * distance_m.max(1.0))).min(BEND_M);
-        let spread_m = (along.max(0.0) + self.edge_m(load).powi(2) + 2.0 * bend_m * bend_m).sqrt();
-        Beyond { metres: distance_m - self.radius_m, spread_m, outward }
+        let spread_m = (along.max(0.0) + self.edge_m(ride.load).powi(2)).sqrt();
+        let drawn_m = DRAWN_SHARE * self.give_m * ride.doublings;
+        Beyond { metres: distance_m - self.radius_m - drawn_m, spread_m, outward }
     }
 
     /// One standard deviation of the anchor along the worse axis, m.
@@ -238,6 +280,12 @@ impl Circle {
         ((ee + nn) / 2.0 + half.hypot(en)).max(0.0).sqrt()
     }
 
+    /// What lying inside says against a circle: only to a rode drawn straight is she at its edge.
+    fn inside_cost(&self, beyond_m: f64, load: Load) -> f64 {
+        let drawn = load == Load::Straight && beyond_m < 0.0;
+        if drawn { huber_cost(beyond_m / (INSIDE_M + INSIDE_SHARE * self.radius_m), 2.5) } else { 0.0 }
+    }
+
     /// Spread of the edge: the least that is assumed, or what she has shown.
     fn edge_m(&self, load: Load) -> f64 {
         let share = match load {
@@ -245,7 +293,7 @@ impl Circle {
             Load::Unknown => UNKNOWN_LOAD_SHARE,
             Load::Slack => SLACK_SHARE,
         };
-        edge_m(self.radius_m).max(self.shown_m).hypot((share * self.radius_m).min(0.6 * MOST_GIVE_M))
+        edge_m(self.radius_m).max(self.shown_m).hypot((share * self.give_m).min(0.6 * MOST_GIVE_M))
     }
 
     /// One step of Gauss and Newton, iteratively reweighted.
@@ -287,8 +335,7 @@ impl Circle {
     fn cost_of(&self, stations: &[Station], middle: Offset, lees: f64) -> f64 {
         let away = (middle - self.centre).length().as_metres();
         let rung = (self.radius_m - self.rung_m) / (RUNG_SPREAD * self.rung_m);
-        let rare = (self.radius_m / USUAL_M).ln().max(0.0) / USUAL_SPREAD;
-        let mut sum = 0.5 * (rung * rung + rare * rare + (away / self.rung_m).powi(2));
+        let mut sum = 0.5 * (rung * rung + (away / self.rung_m).powi(2));
         for station in stations {
             let from_anchor = station.place() - self.centre;
             let beyond_m = from_anchor.length().as_metres() - self.radius_m;
@@ -323,9 +370,6 @@ impl Circle {
         (sum / weights).sqrt()
     }
 }
-
-/// Most that what is unknown across the line to the anchor can add to the distance, m: beyond it the next fit settles it.
-const BEND_M: f64 = 30.0;
 
 fn edge_m(radius_m: f64) -> f64 {
     EDGE_M.hypot((EDGE_SHARE * radius_m).min(0.3 * MOST_GIVE_M))

@@ -22,16 +22,21 @@ const STALE_S: f64 = 900.0;
 pub(super) const STRAIGHT_WIND: Speed = Speed::metres_per_second(6.5);
 /// Mean wind below which nothing draws a chain straight; between the two it may.
 pub(super) const SLACK_WIND: Speed = Speed::metres_per_second(4.5);
+/// Wind below which what it does to a rode is nothing, m/s.
+const CALM_MS: f64 = 1.0;
 /// Turn of the wind beyond which nobody is judged, degrees: the sheer and wander of a steady wind stay below.
 pub(super) const TURNED_DEG: f64 = 30.0;
 
 /// What is felt now.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Felt {
     /// Mean of the last minutes, and where it comes from.
     pub(super) wind: Option<(Speed, Option<Bearing>)>,
     /// Turn against the longer mean, degrees.
     pub(super) turned_deg: f64,
+    /// How many times the load (the square of the speed) of the last minutes is twice that of the longer mean; nothing
+    /// where it is less.
+    pub(super) doublings: f64,
 }
 
 /// Running means of our own wind.
@@ -46,6 +51,7 @@ struct Means {
     short: Wind,
     long: Wind,
     speed_ms: f64,
+    long_speed_ms: f64,
 }
 
 impl FeltWind {
@@ -54,7 +60,7 @@ impl FeltWind {
         if !speed_ms.is_finite() {
             return;
         }
-        let fresh = Means { at: now, short: wind, long: wind, speed_ms };
+        let fresh = Means { at: now, short: wind, long: wind, speed_ms, long_speed_ms: speed_ms };
         let Some(before) = self.means.filter(|means| seconds(means.at, now) < STALE_S) else {
             self.means = Some(fresh);
             return;
@@ -66,16 +72,19 @@ impl FeltWind {
             short: before.short.towards(wind, share(SHORT_S)),
             long: before.long.towards(wind, share(LONG_S)),
             speed_ms: before.speed_ms + (speed_ms - before.speed_ms) * share(SHORT_S),
+            long_speed_ms: before.long_speed_ms + (speed_ms - before.long_speed_ms) * share(LONG_S),
         });
     }
 
     pub(super) fn felt(&self, now: Timestamp) -> Felt {
         let Some(means) = self.means.filter(|means| seconds(means.at, now) < STALE_S) else {
-            return Felt { wind: None, turned_deg: 0.0 };
+            return Felt::default();
         };
         let (short, long) = (means.short.from(), means.long.from());
         let turned_deg = short.zip(long).map_or(180.0, |(a, b)| a.to(b).as_degrees().abs());
-        Felt { wind: Some((Speed::metres_per_second(means.speed_ms), short)), turned_deg }
+        let rise = means.speed_ms.max(CALM_MS) / means.long_speed_ms.max(CALM_MS);
+        let doublings = 2.0 * rise.log2().max(0.0);
+        Felt { wind: Some((Speed::metres_per_second(means.speed_ms), short)), turned_deg, doublings }
     }
 }
 

@@ -77,6 +77,11 @@ impl Motion {
         self.kept.clear();
     }
 
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        self.kept.capacity() * size_of::<Seen>()
+    }
+
     pub(super) fn last(&self) -> Option<&Seen> {
         self.kept.last()
     }

@@ -73,6 +73,11 @@ impl Stations {
         self.kept.clear();
     }
 
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        self.kept.capacity() * size_of::<Station>()
+    }
+
     pub(super) fn all(&self) -> &[Station] {
         &self.kept
     }

@@ -6,13 +6,15 @@
 //! circle that stands best speaks for her. Places seen while suspicion stands are held back from the fit, so that a drag
 //! does not teach the circle to follow it.
 
-use super::circle::{Beyond, Circles};
+use super::circle::{Beyond, Circles, Ride};
 use super::motion::Seen;
-use super::stations::Load;
 use crate::position::Offset;
 
 /// Evidence that calls it: two reports far outside, or four of a slow drag.
 pub(super) const CALLS: f64 = 8.0;
+/// Most that one report can say; and one whose own word for her speed says the same as her place.
+pub(super) const LOUDEST: f64 = 5.0;
+pub(super) const LOUDEST_TWICE_TOLD: f64 = 9.0;
 /// Evidence from which nothing calm is said.
 pub(super) const DOUBT: f64 = 4.0;
 /// Places held back at most.
@@ -23,8 +25,12 @@ const BELIEVED: usize = 3;
 /// of 1 m/min goes 10 m between the halves of 20 minutes.
 const STILL_S: f64 = 1200.0;
 const LOOKED_AT_S: f64 = 2400.0;
-/// How far apart the means of the two halves may be, m: three spreads of a mean of three fixes, and her sheer.
+/// How far apart the means of the two halves may be, m: three spreads of a mean of three fixes, and her sheer; as much again
+/// for a wide circle.
 const STILL_M: f64 = 6.0;
+
+/// Share of the farthest below which she is on her way back.
+const FALLS: f64 = 0.7;
 
 /// A place held back.
 #[derive(Clone, Copy, Debug)]
@@ -36,7 +42,10 @@ pub(super) struct Held {
 /// Evidence for her having left her circle.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Suspicion {
+    /// Against the circle that stands best.
     pub(super) sum: f64,
+    /// Against the one that was likeliest before, if that is more: another may explain her, but nothing calm is said.
+    pub(super) doubt: f64,
     held: Vec<Held>,
     allayed: usize,
 }
@@ -55,16 +64,22 @@ impl Suspicion {
         *self = Self::default();
     }
 
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        self.held.capacity() * size_of::<Held>()
+    }
+
     /// Weighs a report.
-    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, load: Load) -> Option<Mood> {
-        let weighed = circles.weigh(seen.place, load)?;
+    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, ride: Ride, loudest: f64) -> Option<Mood> {
+        let weighed = circles.weigh(seen.place, ride, loudest)?;
         self.sum = weighed.sum;
+        self.doubt = weighed.sum.max(weighed.against_best);
         self.allayed = if weighed.against <= 0.0 && weighed.sum < CALLS { self.allayed + 1 } else { 0 };
         if self.held.len() == MOST_HELD {
             self.held.remove(1);
         }
         self.held.push(Held { seen, beyond: weighed.beyond });
-        if weighed.sum <= 0.0 || (BELIEVED <= self.allayed && self.lies_still()) {
+        if weighed.sum <= 0.0 || (BELIEVED <= self.allayed && self.lies_still(circles.best().map_or(0.0, |best| best.radius_m))) {
             circles.acquit();
             let held = core::mem::take(&mut self.held);
             self.clear();
@@ -74,7 +89,7 @@ impl Suspicion {
     }
 
     /// Of late she has not gone on.
-    fn lies_still(&self) -> bool {
+    pub(super) fn lies_still(&self, radius_m: f64) -> bool {
         let Some(last) = self.held.last() else {
             return false;
         };
@@ -82,7 +97,7 @@ impl Suspicion {
         let late = &self.held[from..];
         let spans = late.first().is_some_and(|first| STILL_S <= last.seen.at_s - first.seen.at_s);
         let (first, second) = late.split_at(late.len() / 2);
-        spans && middle(first).distance_to(middle(second)).as_metres() < STILL_M
+        spans && middle(first).distance_to(middle(second)).as_metres() < STILL_M + (0.05 * radius_m).min(STILL_M)
     }
 
     /// All places held back, handed out.
@@ -90,6 +105,12 @@ impl Suspicion {
         let held = core::mem::take(&mut self.held);
         self.clear();
         held
+    }
+
+    /// She is on her way back: a dragging anchor never comes.
+    pub(super) fn falls(&self) -> bool {
+        let most_m = self.held.iter().fold(0.0_f64, |most_m, held| most_m.max(held.beyond.metres));
+        self.held.last().is_some_and(|last| last.beyond.metres < FALLS * most_m)
     }
 
     /// Reports since suspicion began.

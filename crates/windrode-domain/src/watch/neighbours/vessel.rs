@@ -12,7 +12,7 @@ mod word;
 use jiff::Timestamp;
 
 use super::approach::Hull;
-use super::circle::Circles;
+use super::circle::{Circles, Ride};
 use super::felt::{Felt, LONG_S, SLACK_WIND, STRAIGHT_WIND, TURNED_DEG, seconds};
 use super::motion::{Motion, Seen};
 use super::stations::{Lee, Load, Station, Stations};
@@ -123,10 +123,18 @@ impl Vessel {
             circles: Circles::default(),
             suspicion: Suspicion::default(),
             shifted_m: None,
-            felt: Felt { wind: None, turned_deg: 0.0 },
+            felt: Felt::default(),
             mean_head: None,
             turned_deg: 0.0,
         }
+    }
+
+    /// What she takes of memory.
+    #[cfg(test)]
+    pub(super) fn bytes(&self) -> usize {
+        let name = self.name.as_ref().map_or(0, String::capacity);
+        let parts = self.motion.bytes() + self.stations.bytes() + self.circles.bytes() + self.suspicion.bytes();
+        size_of::<Self>() + name + parts
     }
 
     pub(super) fn last_heard(&self) -> Timestamp {
@@ -293,6 +301,10 @@ impl Vessel {
         }
     }
 
+    fn ride(&self) -> Ride {
+        Ride { load: self.load(), doublings: self.felt.doublings }
+    }
+
     fn has_turned(&self) -> bool {
         match self.felt.wind {
             Some(_) => TURNED_DEG < self.felt.turned_deg,
@@ -345,8 +357,8 @@ const REPEATED_S: f64 = 1.0;
 /// sheers 30° to either side wander 17°.
 const HEAD_TURNED_DEG: f64 = 45.0;
 /// Spread of the lee by her heading: yachts sheer 20 to 40° to either side; rad.
-const LEE_BY_HEAD_RAD: f32 = 0.45;
+const LEE_BY_HEAD_RAD: f32 = 0.50;
 /// Spread of the lee by our own wind, rad.
-const LEE_BY_WIND_RAD: f32 = 0.30;
+const LEE_BY_WIND_RAD: f32 = 0.60;
 /// Spread of the lee by both, rad.
-const LEE_BY_BOTH_RAD: f32 = 0.27;
+const LEE_BY_BOTH_RAD: f32 = 0.45;

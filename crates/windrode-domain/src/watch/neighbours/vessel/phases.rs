@@ -3,9 +3,10 @@
 use super::{BRINGING_UP_S, Dragging, Phase, Vessel};
 use crate::position::Offset;
 use crate::watch::event::NeighbourStatus;
+use crate::watch::neighbours::circle::Size;
 use crate::watch::neighbours::motion::Seen;
 use crate::watch::neighbours::stations::Load;
-use crate::watch::neighbours::suspicion::{CALLS, Mood};
+use crate::watch::neighbours::suspicion::{CALLS, LOUDEST, LOUDEST_TWICE_TOLD, Mood};
 
 /// Way that nothing but an engine, sails or a strong stream gives, m/s (3 kn).
 const GOES_MS: f64 = 1.54;
@@ -19,12 +20,19 @@ const DRIFTS_MOST_MS: f64 = 1.3;
 const DRIFTS_LEAST_MS: f64 = 0.1;
 /// Beyond her circle by this much, a vessel that steers has left it, m.
 const LEFT_M: f64 = 30.0;
+/// How wide a vessel of unknown length swings, m.
+const UNKNOWN_SIZE: Size = Size { usual_m: 80.0, longest_m: 400.0 };
 /// Time over which way made good is taken, s.
 const WHILE_S: f64 = 240.0;
 /// Learning after which her circle judges, s.
 const JUDGED_FROM_S: f64 = 2400.0;
 /// Least that an anchor goes before it is called, m: three spreads of a small circle's edge.
-const LEAST_DRAG_M: f64 = 8.0;
+const LEAST_DRAG_M: f64 = 7.5;
+/// Outside by less than this and lying still there, she lies to a rode that more wind has drawn out, m: twice what the reach
+/// gives between a light wind and a gale on 60 m of chain.
+const FAR_ENOUGH_M: f64 = 15.0;
+/// Outside by less than this, it takes three reports: a burst of multipath lasts over two.
+const TWICE_ENOUGH_M: f64 = 25.0;
 /// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
 const LEAST_DRAG_SHARE: f64 = 0.12;
 /// The same where the load is not known.
@@ -40,13 +48,16 @@ const LEAST_ALONGSIDE_M: f64 = 18.0;
 const FAR_OUT_M: f64 = 25.0;
 /// Turn of her head from one berth to the next that no drag and no sheer explains within two reports, degrees.
 const TURNED_ROUND_DEG: f64 = 60.0;
+/// Standing outside so long without going on, her circle was learned wrong, s.
+const STANDS_S: f64 = 3600.0;
 /// Standing still so long after a drag, she lies anew, s.
 const LIES_ANEW_S: f64 = 1800.0;
 
 impl Vessel {
     /// The first report.
     pub(super) fn begin(&mut self, seen: &Seen) {
-        let goes = seen.speed_ms.is_some_and(|speed_ms| STEERS_MS * 2.0 <= speed_ms);
+        // A boat that sheers at her anchor makes a knot; with one report nobody knows.
+        let goes = seen.speed_ms.is_some_and(|speed_ms| GOES_MS <= speed_ms);
         if goes {
             self.enter(Phase::UnderWay, seen.at_s);
         } else {
@@ -92,7 +103,7 @@ impl Vessel {
 
     fn while_still(&mut self, seen: &Seen) {
         self.shifted_m = None;
-        let outside = self.circles.beyond(seen.place, self.load()).map(|(_, beyond)| beyond);
+        let outside = self.circles.beyond(seen.place, self.ride()).map(|(_, beyond)| beyond);
         let outside_m = outside.map_or_else(
             || self.stopped_at.distance_to(seen.antenna).as_metres() - 2.0 * LEFT_M,
             |beyond| beyond.metres,
@@ -139,15 +150,19 @@ impl Vessel {
             && !steers;
         let says = self.status == NeighbourStatus::NotUnderCommand;
         let turned_deg = made.turned_deg.unwrap_or(180.0).min(180.0);
-        let swing_m = 2.0 * self.longest_reach_m() * (turned_deg / 2.0).to_radians().sin();
+        let swing_m = 2.0 * self.size().longest_m * (turned_deg / 2.0).to_radians().sin();
         let needed_m = if says { 0.5 * swing_m + 80.0 } else { swing_m + 150.0 };
         drift_like && 3 <= made.reports && needed_m < self.stopped_at.distance_to(seen.antenna).as_metres()
     }
 
-    /// The longest circle a vessel of her length swings on, m: five or six shackles for a ship, and 100 m for a yacht.
-    fn longest_reach_m(&self) -> f64 {
-        let length_m = self.hull.map(|hull| hull.ahead_m + hull.astern_m);
-        length_m.map_or(400.0, |length_m| (1.5 * length_m + 250.0).min(8.0 * length_m + 40.0))
+    /// How wide a vessel of her length swings: a yacht on a scope of five in ten metres and her antenna aft, a ship on five or six
+    /// shackles. Unknown, she may be either.
+    fn size(&self) -> Size {
+        self.hull.map_or(UNKNOWN_SIZE, |hull| {
+            let length_m = hull.ahead_m + hull.astern_m;
+            let usual_m = (3.5 * length_m + 15.0).min(0.5 * length_m + 120.0);
+            Size { usual_m, longest_m: (8.0 * length_m + 40.0).min(1.5 * length_m + 250.0) }
+        })
     }
 
     fn learn(&mut self, seen: &Seen) {
@@ -157,14 +172,15 @@ impl Vessel {
         let before = self.stations.all().len();
         self.stations.add(self.station(seen));
         if before < self.stations.all().len() || before == super::super::stations::MOST_STATIONS {
-            self.circles.fit(&self.stations, self.longest_reach_m());
+            self.circles.fit(&self.stations, self.size());
         }
     }
 
     fn suspect(&mut self, seen: &Seen) {
-        let load = self.load();
-        let before = self.suspicion.reports();
-        let beyond = match self.suspicion.weigh(*seen, &mut self.circles, load) {
+        let ride = self.ride();
+        let twice_told = self.tells_it_twice(seen);
+        let loudest = if twice_told { LOUDEST_TWICE_TOLD } else { LOUDEST };
+        let beyond = match self.suspicion.weigh(*seen, &mut self.circles, ride, loudest) {
             None => return,
             Some(Mood::Suspected(beyond)) => beyond,
             Some(Mood::Calm(held)) => {
@@ -175,24 +191,48 @@ impl Vessel {
             }
         };
         let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
-        let enough_m = if load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
-        if CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres {
+        let enough_m = if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
+        let goes_on = FAR_ENOUGH_M < beyond.metres || !self.suspicion.lies_still(0.0);
+        let needed = if twice_told { 1 } else if beyond.metres < TWICE_ENOUGH_M { 3 } else { 2 };
+        let outside = CALLS <= self.suspicion.sum && enough_m < beyond.metres && !self.suspicion.falls();
+        if outside && needed <= self.suspicion.reports() && goes_on && self.heard_lately().is_ok() {
             self.judge_outside(seen);
         } else if self.stands_outside(seen) {
             self.relearn(beyond.metres < enough_m);
         }
     }
 
+    /// Place and speed say the same: far outside, and gone there at the speed that she tells. Two signs, from her receiver's code and
+    /// from its carrier; not while she swings, nor where nothing says which way she lies.
+    fn tells_it_twice(&self, seen: &Seen) -> bool {
+        let (Some(before), Some(speed_ms)) = (self.motion.before_last(), seen.speed_ms) else {
+            return false;
+        };
+        let Some((_, beyond)) = self.circles.beyond(seen.place, self.ride()) else {
+            return false;
+        };
+        let made = seen.antenna - before.antenna;
+        let made_ms = made.length().as_metres() / (seen.at_s - before.at_s).max(1.0);
+        let outward = made.east_m * beyond.outward.east_m + made.north_m * beyond.outward.north_m;
+        let alike = made_ms < 1.6 * speed_ms && speed_ms < 1.6 * made_ms;
+        let leads_out = 0.8 * made.length().as_metres() < outward;
+        let known = self.load() == Load::Straight && self.lee(seen).is_some();
+        known && FAR_OUT_M < beyond.metres && DRIFTS_LEAST_MS < speed_ms && alike && leads_out
+    }
+
     /// How far an anchor must have gone to be called, m.
     fn least_drag_m(&self) -> f64 {
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
+        let radius_m = radius_m.min(self.size().usual_m);
         let share = if self.load() == Load::Straight { LEAST_DRAG_SHARE } else { LEAST_DRAG_UNKNOWN_SHARE };
         if radius_m < ALONGSIDE_M { LEAST_ALONGSIDE_M } else { LEAST_DRAG_M.max((share * radius_m).min(MOST_LEAST_DRAG_M)) }
     }
 
-    /// Outside for an hour without being called: she lies to a longer rode, or her circle was learned wrong.
+    /// Outside for an hour without being called, and not going on: she lies to a longer rode, or her circle was learned wrong.
     fn stands_outside(&self, seen: &Seen) -> bool {
-        self.suspicion.first().is_some_and(|first| 3600.0 < seen.at_s - first.seen.at_s)
+        let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
+        let long = self.suspicion.first().is_some_and(|first| STANDS_S < seen.at_s - first.seen.at_s);
+        long && self.suspicion.lies_still(radius_m)
     }
 
     fn relearn(&mut self, little: bool) {
@@ -214,7 +254,7 @@ impl Vessel {
             self.stations.add(self.station(&held.seen));
         }
         if !self.stations.all().is_empty() {
-            self.circles.fit(&self.stations, self.longest_reach_m());
+            self.circles.fit(&self.stations, self.size());
         }
     }
 
@@ -241,8 +281,7 @@ impl Vessel {
             self.stopped_at = from;
             return self.enter(Phase::Adrift { since_s: first.seen.at_s, from }, seen.at_s);
         }
-        let load = self.load();
-        let Some(circle) = self.circles.beyond(seen.place, load).map(|(circle, _)| *circle) else {
+        let Some(circle) = self.circles.beyond(seen.place, self.ride()).map(|(circle, _)| *circle) else {
             return;
         };
         let gone_m = last.beyond.metres;

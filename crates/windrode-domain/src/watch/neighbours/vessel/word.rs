@@ -18,7 +18,7 @@ use crate::watch::neighbours::{
 use crate::watch::verdict::{AnchorEstimate, Moved};
 
 /// Time she must have been seen to lie before it is said that she does, s.
-const WARM_UP_S: f64 = 3600.0;
+const WARM_UP_S: f64 = 3000.0;
 /// Places she must have been seen in.
 const FEWEST: usize = 8;
 /// Reports that it takes within the last hours: two alone could both be strays.
@@ -105,16 +105,15 @@ impl Vessel {
             let heard = u16::try_from(self.stations.all().len()).unwrap_or(u16::MAX);
             return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST as u16 });
         }
-        let lately = self.motion.latest().filter(|seen| last.at_s - seen.at_s < LATELY_S).count();
-        if lately < FEWEST_LATELY {
+        if let Err(lately) = self.heard_lately() {
             let heard = u16::try_from(lately).unwrap_or(u16::MAX);
             return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST_LATELY as u16 });
         }
-        if DOUBT <= self.suspicion.sum {
+        if DOUBT <= self.suspicion.doubt {
             let beyond = self.suspicion.last()?.beyond;
             return Some(NeighbourReason::MayBeMoving {
                 beyond: Length::metres(beyond.metres),
-                evidence: self.suspicion.sum / CALLS,
+                evidence: (self.suspicion.sum / CALLS).min(1.0),
             });
         }
         let best = self.circles.best()?;
@@ -127,10 +126,17 @@ impl Vessel {
             return None;
         }
         self.weather_refusal().or_else(|| {
-            let (_, beyond) = self.circles.beyond(last.place, self.load())?;
+            let (_, beyond) = self.circles.beyond(last.place, self.ride())?;
             let known = beyond.spread_m < EDGE_M.max(EDGE_SHARE * best.radius_m);
             (!known).then(|| NeighbourReason::EdgeUnknown { spread: Length::metres(beyond.spread_m) })
         })
+    }
+
+    /// Whether she was heard often enough of late to be judged; else how often.
+    pub(super) fn heard_lately(&self) -> Result<(), usize> {
+        let last_s = self.motion.last().map_or(0.0, |last| last.at_s);
+        let lately = self.motion.latest().filter(|seen| last_s - seen.at_s < LATELY_S).count();
+        if FEWEST_LATELY <= lately { Ok(()) } else { Err(lately) }
     }
 
     fn weather_refusal(&self) -> Option<NeighbourReason> {
@@ -143,7 +149,7 @@ impl Vessel {
     }
 
     fn lying_reason(&self) -> NeighbourReason {
-        let beyond = self.motion.last().and_then(|last| self.circles.beyond(last.place, self.load()));
+        let beyond = self.motion.last().and_then(|last| self.circles.beyond(last.place, self.ride()));
         let (metres, spread_m) = beyond.map_or((0.0, 0.0), |(_, Beyond { metres, spread_m, .. })| (metres, spread_m));
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         NeighbourReason::LiesOnHerCircle {
