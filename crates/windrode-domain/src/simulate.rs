@@ -52,6 +52,9 @@ pub const SOUNDER: Source = Source(4);
 /// Furthest north or south that a night is played, degrees: nearer the pole the flat sheet's east is no direction.
 const HIGHEST_LATITUDE_DEG: f64 = 85.0;
 
+/// Sine and cosine of the heading are set right every so many seconds: 240 steps of a rounding each.
+const SETTLED_EVERY_S: u32 = 60;
+
 /// A night that cannot be played.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum NightError {
@@ -229,6 +232,9 @@ impl Night {
             moved |= self.ground.moving();
         }
         self.second += 1;
+        if self.second.is_multiple_of(SETTLED_EVERY_S) {
+            self.ride.settle();
+        }
         self.truth(wind.at_ten, depth_m, peak_n, moved)
     }
 
@@ -269,7 +275,7 @@ impl Night {
     fn truth(&self, wind: Wind, depth_m: f64, peak_n: f64, moved: bool) -> Truth {
         let boat = &self.scenario.boat;
         let heading = self.ride.heading();
-        let (sin, cos) = heading.as_radians().sin_cos();
+        let (sin, cos) = self.ride.sin_cos();
         let ahead_m = boat.body.roller_ahead_m - boat.antenna_aft_m;
         let off_m = boat.antenna_starboard_m;
         let aside = Offset { east_m: off_m * cos, north_m: -off_m * sin };
@@ -315,7 +321,7 @@ impl Night {
         }
         let sensors = &self.scenario.sensors;
         if let Some(compass) = sensors.compass.filter(|c| due(c.interval_s)) {
-            say(COMPASS, heading_by(&compass, truth.heading, at_s, rng));
+            say(COMPASS, heading_by(&compass, truth.heading, self.ride.sin_cos().0, at_s, rng));
         }
         if let Some(anemometer) = sensors.anemometer.filter(|a| due(a.interval_s)) {
             let wind = wind_by(&anemometer, truth.wind, rng);
@@ -393,7 +399,7 @@ const fn fix_at(antenna: Position) -> Fix {
 fn way_by<R: Rng + ?Sized>(doppler: &sensors::Doppler, truly_ms: Offset, rng: &mut R) -> Way {
     let east_ms = truly_ms.east_m + doppler.white_ms * normal(rng);
     let north_ms = truly_ms.north_m + doppler.white_ms * normal(rng);
-    let speed_ms = east_ms.hypot(north_ms);
+    let speed_ms = (east_ms * east_ms + north_ms * north_ms).sqrt();
     let step = Speed::metres_per_second(doppler.step_ms);
     if doppler.held_below_ms.is_some_and(|held_ms| speed_ms < held_ms) {
         return Way { speed: Speed::ZERO, course: None, step };
@@ -404,9 +410,15 @@ fn way_by<R: Rng + ?Sized>(doppler: &sensors::Doppler, truly_ms: Offset, rng: &m
     Way { speed: Speed::metres_per_second(told_ms), course: Some(course), step }
 }
 
-/// One normal draw.
-fn heading_by<R: Rng + ?Sized>(compass: &sensors::Compass, truly: Bearing, at_s: f64, rng: &mut R) -> Seen {
-    let deviation_deg = compass.deviation_deg * truly.as_radians().sin();
+/// One normal draw. `sin` is of the true heading.
+fn heading_by<R: Rng + ?Sized>(
+    compass: &sensors::Compass,
+    truly: Bearing,
+    sin: f64,
+    at_s: f64,
+    rng: &mut R,
+) -> Seen {
+    let deviation_deg = compass.deviation_deg * sin;
     let flipped = compass.flipped_from_s.is_some_and(|from_s| from_s <= at_s);
     let off_deg = compass.off_deg + deviation_deg + compass.white_deg * normal(rng);
     let bow = truly.turned(Angle::degrees(off_deg + if flipped { 180.0 } else { 0.0 }));
@@ -429,6 +441,8 @@ struct Sheet {
     origin: Position,
     deg_a_metre_north: f64,
     deg_a_metre_east: f64,
+    /// Tangent of the latitude.
+    tan: f64,
 }
 
 impl Sheet {
@@ -441,16 +455,19 @@ impl Sheet {
             origin,
             deg_a_metre_north: (north.latitude_deg() - origin.latitude_deg()) / arm.as_metres(),
             deg_a_metre_east: deg_east / arm.as_metres(),
+            tan: origin.latitude_deg().to_radians().tan(),
         }
     }
     fn position(&self, offset: Offset) -> Position {
         let north_deg = offset.north_m * self.deg_a_metre_north;
         // Meridians draw together towards the pole.
-        let narrowed = 1.0 + north_deg.to_radians() * self.origin.latitude_deg().to_radians().tan();
+        let narrowed = 1.0 + north_deg.to_radians() * self.tan;
         let east_deg = offset.east_m * self.deg_a_metre_east * narrowed;
         let latitude_deg = (self.origin.latitude_deg() + north_deg).clamp(-90.0, 90.0);
         let longitude_deg = self.origin.longitude_deg() + east_deg;
-        Position::new(latitude_deg, (longitude_deg + 180.0).rem_euclid(360.0) - 180.0)
+        // A night at the date line may run over it; from there Position brings it round.
+        let longitude_deg = if longitude_deg < -180.0 { longitude_deg + 360.0 } else { longitude_deg };
+        Position::new(latitude_deg, longitude_deg)
             .expect("a latitude held between the poles and a longitude brought round are a position")
     }
 }

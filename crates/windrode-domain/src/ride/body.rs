@@ -130,7 +130,7 @@ const fn mass_share(kind: HullKind) -> f64 {
 /// estimates, from memory.
 const fn by_kind(kind: HullKind) -> (f64, f64, f64, f64) {
     match kind {
-        HullKind::MonohullSail => (2.5, 0.8, 0.115, 0.0),
+        HullKind::MonohullSail => (2.5, 0.8, 0.14, 0.0),
         HullKind::Motor => (0.8, 0.5, 0.14, 0.0),
         HullKind::Multihull => (1.6, 0.8, 0.06, 0.35),
     }

@@ -27,6 +27,7 @@ pub(super) struct Push {
 
 impl core::ops::Add for Push {
     type Output = Self;
+    #[inline]
     fn add(self, other: Self) -> Self {
         Self {
             ahead_n: self.ahead_n + other.ahead_n,
@@ -37,6 +38,7 @@ impl core::ops::Add for Push {
 }
 
 /// Wind past her, m/s, ahead and to starboard (where it blows to).
+#[inline]
 pub(super) fn of_wind(body: &Body, ahead_ms: f64, starboard_ms: f64) -> Push {
     let speed_ms = (ahead_ms * ahead_ms + starboard_ms * starboard_ms).sqrt();
     let half = 0.5 * AIR_KG_M3 * speed_ms;
@@ -49,6 +51,7 @@ pub(super) fn of_wind(body: &Body, ahead_ms: f64, starboard_ms: f64) -> Push {
 ///
 /// `atan z ≈ z (π/4 + 0.273 (1 − z))` on `[0, 1]` is within 0.004 rad (S. Rajan and others, "Efficient approximations
 /// for the arctangent function", IEEE Signal Processing Magazine, May 2006), far finer than the law itself.
+#[inline]
 fn share_ahead(from_ahead: f64, across: f64) -> f64 {
     use core::f64::consts::{FRAC_2_PI, FRAC_PI_4};
     let along = from_ahead.abs();
@@ -63,6 +66,7 @@ fn share_ahead(from_ahead: f64, across: f64) -> f64 {
 }
 
 /// Water past her: her way through it ahead and to starboard, m/s, and her turning, rad/s.
+#[inline]
 pub(super) fn of_water(body: &Body, ahead_ms: f64, starboard_ms: f64, turning_rad_s: f64) -> Push {
     let resistance_n = -ahead_ms * (body.surge_square * ahead_ms.abs() + body.surge_linear);
     let munk_nm = -body.munk_kg * ahead_ms * starboard_ms;
@@ -72,6 +76,7 @@ pub(super) fn of_water(body: &Body, ahead_ms: f64, starboard_ms: f64, turning_ra
         + of_fin(&body.rudder, ahead_ms, starboard_ms, turning_rad_s)
 }
 
+#[inline]
 fn of_strips(body: &Body, starboard_ms: f64, turning_rad_s: f64) -> Push {
     let strip_m = body.waterline_m / STRIPS as f64;
     let first_m = -0.5 * body.waterline_m + 0.5 * strip_m;
@@ -87,6 +92,7 @@ fn of_strips(body: &Body, starboard_ms: f64, turning_rad_s: f64) -> Push {
     Push { ahead_n: 0.0, starboard_n: each * across, turning_nm: each * turned }
 }
 
+#[inline]
 fn of_fin(fin: &Fin, ahead_ms: f64, starboard_ms: f64, turning_rad_s: f64) -> Push {
     let v_ms = starboard_ms + fin.ahead_m * turning_rad_s;
     let most = fin.lift_most * (ahead_ms * ahead_ms + v_ms * v_ms);

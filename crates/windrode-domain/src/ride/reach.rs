@@ -31,6 +31,8 @@ struct Curve {
     resting_n: [f64; POINTS],
     /// Angle of the pull at the anchor above the ground, rad.
     uplift_rad: [f64; POINTS],
+    /// One over the distance to the next, 1/m.
+    over_span_1_m: [f64; POINTS],
 }
 
 /// The rode, ready to be asked.
@@ -105,13 +107,12 @@ impl Reach {
             i += 1;
         }
         self.cell = i;
-        let span_m = x[i + 1] - x[i];
-        let share = (x_m - x[i]) / span_m;
+        let share = (x_m - x[i]) * self.now.over_span_1_m[i];
         if share < 0.0 {
             let (resting_n, uplift_rad) = (self.now.resting_n[0], self.now.uplift_rad[0]);
             return Pull { load_n: 0.0, stiffness_n_m: 0.0, resting_n, uplift_rad };
         }
-        let stiffness_n_m = (self.load_n[i + 1] - self.load_n[i]) / span_m;
+        let stiffness_n_m = (self.load_n[i + 1] - self.load_n[i]) * self.now.over_span_1_m[i];
         let between = |of: &[f64; POINTS]| of[i] + share.min(1.0) * (of[i + 1] - of[i]);
         Pull {
             load_n: self.load_n[i] + stiffness_n_m * (x_m - x[i]),
@@ -155,7 +156,12 @@ fn heights_between(low_m: f64, high_m: f64) -> Vec<f64> {
 
 impl Curve {
     fn solved(line: &Line, height_m: f64, load_n: &[f64; POINTS]) -> Result<Self, CatenaryError> {
-        let mut curve = Self { x_m: [0.0; POINTS], resting_n: [0.0; POINTS], uplift_rad: [0.0; POINTS] };
+        let mut curve = Self {
+            x_m: [0.0; POINTS],
+            resting_n: [0.0; POINTS],
+            uplift_rad: [0.0; POINTS],
+            over_span_1_m: [0.0; POINTS],
+        };
         let height = Length::metres(height_m);
         for (i, &load) in load_n.iter().enumerate() {
             let lie = line.under_load(height, Force::newtons(load), &Bed::LEVEL)?;
@@ -163,7 +169,14 @@ impl Curve {
             curve.resting_n[i] = weight_of_first(line, lie.grounded().as_metres());
             curve.uplift_rad[i] = lie.uplift().max(Angle::ZERO).as_radians();
         }
+        curve.span();
         Ok(curve)
+    }
+    /// How far apart the points are.
+    fn span(&mut self) {
+        for (over, x) in self.over_span_1_m.iter_mut().zip(self.x_m.windows(2)) {
+            *over = 1.0 / (x[1] - x[0]);
+        }
     }
     fn blend(&mut self, below: &Self, above: &Self, share: f64) {
         let mix = |of: &mut [f64; POINTS], a: &[f64; POINTS], b: &[f64; POINTS]| {
@@ -174,6 +187,7 @@ impl Curve {
         mix(&mut self.x_m, &below.x_m, &above.x_m);
         mix(&mut self.resting_n, &below.resting_n, &above.resting_n);
         mix(&mut self.uplift_rad, &below.uplift_rad, &above.uplift_rad);
+        self.span();
     }
 }
 

@@ -33,6 +33,9 @@ const OFF_ITS_SET_DEG: (f64, f64) = (60.0, 120.0);
 /// Gone so far in a new direction, it is set that way, m.
 const TURNED_ROUND_M: f64 = 3.0;
 
+/// Digging in anew it begins as deep as this share of its digging length leaves it: a quarter of what it can hold.
+const ANEW_SHARE: f64 = 0.3;
+
 /// What the anchor does this night.
 #[derive(Clone, Debug, PartialEq)]
 pub enum AnchorStory {
@@ -49,7 +52,7 @@ pub enum AnchorStory {
 pub struct Going {
     /// From this second on at the earliest.
     pub from_s: f64,
-    /// Only once her bow has come as near to the anchor as this, m, but not later than half an hour: the rode fouls the
+    /// Only once her bow has come as near to the anchor as this, m, but not later than an hour and a half: the rode fouls the
     /// anchor as she passes, and she goes off with it on what is left.
     pub fouled_within_m: Option<f64>,
     /// Speed over the ground, m/s.
@@ -59,7 +62,7 @@ pub struct Going {
 }
 
 /// Latest that a fouled anchor waits for her to pass, s.
-const WAITS_S: f64 = 1800.0;
+const WAITS_S: f64 = 5400.0;
 /// Load at which a rode that has caught the anchor comes taut, N.
 const FOULED_LOAD_N: f64 = 100.0;
 
@@ -92,8 +95,8 @@ pub(super) struct InGround {
     story: AnchorStory,
     /// Whole way gone, m.
     gone_m: f64,
-    /// Since it last began to dig in, m.
-    digging_m: f64,
+    /// How far it has gone digging in: `x + x0`, m.
+    dug_m: f64,
     overpulled_m: f64,
     broken_out: bool,
     at_ease_s: f64,
@@ -106,10 +109,11 @@ pub(super) struct InGround {
 
 impl InGround {
     pub(super) fn new(story: AnchorStory) -> Self {
+        let dug_m = if let AnchorStory::ByLaw(law) = &story { law.dug_in_m } else { 0.0 };
         Self {
             story,
             gone_m: 0.0,
-            digging_m: 0.0,
+            dug_m,
             overpulled_m: 0.0,
             broken_out: false,
             at_ease_s: 0.0,
@@ -170,12 +174,12 @@ impl InGround {
         self.gone_m += by_m;
         if let AnchorStory::ByLaw(law) = &self.story {
             let law = *law;
-            self.dragged(&law, way, by_m);
+            self.dragged(way, by_m);
             if before_m.floor() < self.gone_m.floor()
                 && self.broken_out
                 && happens(rng, law.sets_again_a_metre)
             {
-                self.sets_anew(way);
+                self.sets_anew(&law, way);
             }
         }
     }
@@ -196,7 +200,7 @@ impl InGround {
         }
         let uplift = uplift_factor(Angle::radians(ride.uplift_rad()), law.uplift_draw);
         let most_n = law.holds_n * uplift * direction_share(off_deg, law.opposite_share);
-        let dug = 1.0 - (-(self.digging_m + law.dug_in_m) / law.digging_m).exp();
+        let dug = 1.0 - (-self.dug_m / law.digging_m).exp();
         let holds_n = most_n * if self.broken_out { law.broken_out_share } else { dug };
         if pull_n < SINKS_IN.0 * holds_n {
             self.eases(law, ride, dt_s);
@@ -215,9 +219,9 @@ impl InGround {
         speed_ms
     }
 
-    fn dragged(&mut self, law: &GroundLaw, way: Offset, by_m: f64) {
+    fn dragged(&mut self, way: Offset, by_m: f64) {
         if !self.broken_out {
-            self.digging_m += by_m;
+            self.dug_m += by_m;
         }
         let set = self.set.unwrap_or(way);
         let aligned = set.east_m * way.east_m + set.north_m * way.north_m;
@@ -226,7 +230,7 @@ impl InGround {
         if TURNED_ROUND_M < self.turned_m {
             self.set = Some(way);
             // Out of its old hole: what it had dug in does not count any more.
-            self.digging_m = -law.dug_in_m.min(self.digging_m.max(0.0));
+            self.dug_m = 0.0;
             self.turned_m = 0.0;
         }
     }
@@ -236,15 +240,15 @@ impl InGround {
         if self.broken_out && law.sets_again_at_rest && SINKS_IN.1 < self.at_ease_s {
             let way = ride.towards_boat();
             if let Some(way) = way.or(self.set) {
-                self.sets_anew(way);
+                self.sets_anew(law, way);
             }
         }
     }
 
-    fn sets_anew(&mut self, way: Offset) {
+    fn sets_anew(&mut self, law: &GroundLaw, way: Offset) {
         self.broken_out = false;
         self.overpulled_m = 0.0;
-        self.digging_m = 0.0;
+        self.dug_m = ANEW_SHARE * law.digging_m;
         self.at_ease_s = 0.0;
         self.set = Some(way);
     }

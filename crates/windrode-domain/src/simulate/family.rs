@@ -372,8 +372,8 @@ fn squall_drag<R: Rng + ?Sized>(night: &mut Scenario, rng: &mut R) {
     night.wind = wind;
     night.anchor = AnchorStory::ByLaw(GroundLaw {
         holds_n: pressure * night.boat.body.head_on_m2 * between(rng, (0.5, 0.9)),
-        dug_in_m: between(rng, (1.0, 3.0)),
-        digging_m: between(rng, (1.0, 2.0)),
+        dug_in_m: between(rng, (2.0, 4.0)),
+        digging_m: between(rng, (1.0, 1.5)),
         broken_out_share: between(rng, (0.3, 0.7)),
         sets_again_a_metre: between(rng, (0.0, 0.05)),
         sets_again_at_rest: happens(rng, 0.5),
@@ -395,17 +395,18 @@ fn far_side<R: Rng + ?Sized>(night: &mut Scenario, rng: &mut R) {
     night.drop = Some(DropMark { off: somewhere(between(rng, (5.0, 12.0)), rng), spread_m: 4.0 });
 }
 
-/// The wind goes round fast, she falls back over her anchor, her rode fouls it, and both go on.
+/// The wind dies and comes back from the other side; she falls back over her anchor, her rode fouls it, and both go on.
 fn tripped<R: Rng + ?Sized>(night: &mut Scenario, rng: &mut R) {
-    let Turned { begins_s, .. } = turned_wind(night, (120.0, 600.0), rng);
+    let (wind, Turned { begins_s, ends_s }) = winds::dies_and_turns(rng);
     let reach_m = night.rode_said.length().as_metres();
+    night.wind = wind;
     night.anchor = AnchorStory::Goes(Going {
         from_s: begins_s.floor(),
         fouled_within_m: Some(reach_m * between(rng, (0.2, 0.5))),
         speed_ms: between(rng, (0.1, 0.4)) * KNOT_M_S,
         until_m: f64::INFINITY,
     });
-    night.duration_s = seconds(begins_s) + 2 * AFTER_DRAG_S;
+    night.duration_s = seconds(ends_s) + 2 * AFTER_DRAG_S;
 }
 
 fn turned_wind<R: Rng + ?Sized>(night: &mut Scenario, lasting_s: (f64, f64), rng: &mut R) -> Turned {

@@ -92,7 +92,7 @@ pub struct DropMark {
 }
 
 impl Scenario {
-    /// The rode as it is: every stretch but the snubber's knots lengthened alike.
+    /// The rode as it is: every stretch longer or shorter alike.
     ///
     /// # Errors
     /// [`LineError`] if that is no rode.

@@ -55,7 +55,7 @@ pub(super) fn boat<R: Rng + ?Sized>(ranges: &Ranges, rng: &mut R) -> ScenarioBoa
         sway_kg: middle.sway_kg * heavier,
         munk_kg: middle.munk_kg * heavier,
         yaw_kg_m2: middle.yaw_kg_m2 * heavier,
-        wind_lead: middle.wind_lead * between(rng, (0.52, 1.48)),
+        wind_lead: middle.wind_lead * between(rng, (0.43, 1.21)),
         line_damping: middle.line_damping * between(rng, (0.8, 1.2)),
         ..middle
     };

@@ -60,6 +60,30 @@ pub(super) fn shift<R: Rng + ?Sized>(
     (gusty(vec![before, after], rng), turned)
 }
 
+/// A wind that dies away in ten minutes, hardly stirs for ten to thirty, and comes from the other side within five to
+/// fifteen; the turn is the time from when it stirs least.
+pub(super) fn dies_and_turns<R: Rng + ?Sized>(rng: &mut R) -> (WindStory, Turned) {
+    let before = WindKnot {
+        at_s: between(rng, (3600.0, 18_000.0)),
+        mean_ms: between(rng, (4.0, 9.0)),
+        from_deg: between(rng, (0.0, 360.0)),
+    };
+    let stirring_ms = between(rng, (0.3, 1.0));
+    let lull = WindKnot { at_s: before.at_s + 600.0, mean_ms: stirring_ms, ..before };
+    let stirs = WindKnot {
+        at_s: lull.at_s + between(rng, (600.0, 1800.0)),
+        from_deg: before.from_deg + between(rng, (160.0, 200.0)),
+        ..lull
+    };
+    let after = WindKnot {
+        at_s: stirs.at_s + between(rng, (300.0, 900.0)),
+        mean_ms: between(rng, (4.0, 9.0)),
+        ..stirs
+    };
+    let turned = Turned { begins_s: lull.at_s, ends_s: after.at_s };
+    (gusty(vec![before, lull, stirs, after], rng), turned)
+}
+
 /// A squall's knots: up in one to three minutes, ten to thirty minutes, down in ten.
 fn squall<R: Rng + ?Sized>(calm: WindKnot, begins_s: f64, rng: &mut R) -> [WindKnot; 4] {
     let most_ms = calm.mean_ms * between(rng, (2.0, 2.8));
