@@ -2,8 +2,8 @@
 //! rightly; beside it the plain circle, in the same nights.
 //!
 //! Each night is drawn, lived and told in the sentences of its instruments; the bytes go through the same reader and
-//! the same watch as those of a real night. A night has a generator of its own, made of the seed and the night's number,
-//! so that the same night comes out whatever runs beside it, and on however many threads.
+//! the same watch as those of a real night. A night has a generator of its own, made of the seed and the night's
+//! number, so that the same night comes out whatever runs beside it, and on however many threads.
 //!
 //! # How it is scored
 //!

@@ -3,6 +3,10 @@
 //! The watch hears each event at the event's own instant, and is called at the instants it asks for in between. Where
 //! the recording ends, the replay ends: what was not recorded is not silence.
 
+pub(crate) mod neighbours;
+pub(crate) mod json;
+pub(crate) mod text;
+
 use jiff::{SignedDuration, Timestamp};
 use windrode_domain::watch::effect::{AlarmKind, Effect};
 use windrode_domain::watch::event::Event;

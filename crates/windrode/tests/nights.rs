@@ -1,4 +1,5 @@
-//! `windrode nights` from outside: the same seed gives the same table on any number of threads, in the documented shape.
+//! `windrode nights` from outside: the same seed gives the same table on any number of threads, in the documented
+//! shape.
 
 use std::io::Write;
 use std::process::{Command, Output};

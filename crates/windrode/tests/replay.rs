@@ -317,8 +317,8 @@ fn her_own_watch_says_of_none_of_them_that_she_drags() {
     assert_eq!(*words(&told).last().unwrap(), "under_way");
 }
 
-// Source: the ship's own status in the sentences: under way by engine until 17:05, then not under command, and way of 0.2
-// to 0.9 kn across her heading until 05:26 the next day.
+// Source: the ship's own status in the sentences: under way by engine until 17:05, then not under command, and way of
+// 0.2 to 0.9 kn across her heading until 05:26 the next day.
 #[test]
 fn a_ship_not_under_command_is_adrift_soon_after_she_stops_and_until_she_goes() {
     let told = json(&["--neighbours", &recorded("dma_212123000_drift_1.nmea.gz")], 0);

@@ -8,8 +8,8 @@ use crate::nights::{self, Run, json, scenario_file, table, text};
 
 /// Lives simulated nights and scores the watch and the plain circle in them
 ///
-/// The scenario file names the kinds of night and what is on board (see docs/files.md). The same file, number and seed give
-/// the same answer, on any number of threads.
+/// The scenario file names the kinds of night and what is on board (see docs/files.md). The same file, number and
+/// seed give the same answer, on any number of threads.
 #[derive(clap::Args)]
 pub(super) struct Arguments {
     /// The scenario file.

@@ -17,8 +17,8 @@ use crate::crew_units;
 use crate::recording::truth::AnchorTruth;
 use crate::recording::vessels::{self, Vessels};
 use crate::recording::{self, Written, log, own_boat, table};
+use crate::replay::{self, json, neighbours, text};
 use crate::words::{Clock, Voice};
-use crate::{replay, replay_json, replay_neighbours, replay_text};
 
 /// How far the anchor may lie from where it was let go, one standard deviation along either axis: a receiver's error,
 /// and what it takes to set (common practice, no source).
@@ -94,11 +94,11 @@ fn run_own(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failur
     let judged = night.truth.as_ref().map(|truth| replay::judge(&replayed, truth));
     let voice = Voice { units: crew_units::USUAL, clock: Clock::new(TimeZone::UTC) };
     if arguments.json {
-        let view = replay_json::NightView::of(&replayed, judged.as_ref(), &night.notes, &voice);
+        let view = json::NightView::of(&replayed, judged.as_ref(), &night.notes, &voice);
         serde_json::to_writer(&mut *out, &view)?;
         writeln!(out)?;
     } else {
-        replay_text::night(&replayed, judged.as_ref(), &night.notes, &voice, out)?;
+        text::night(&replayed, judged.as_ref(), &night.notes, &voice, out)?;
     }
     let rang = replayed.changes.iter().any(|change| change.backstop) || !replayed.alarms().is_empty();
     Ok(if rang { Ending::Warned } else { Ending::Done })
@@ -191,12 +191,12 @@ fn recorded(arguments: &Arguments, vessel: Option<&WatchedVessel>) -> Result<Rec
 
 fn run_neighbours(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
     let vessels = vessels(&arguments.file).map_err(Failure::BadInput)?;
-    let judged = replay_neighbours::judge(&vessels);
+    let judged = neighbours::judge(&vessels);
     if arguments.json {
-        serde_json::to_writer(&mut *out, &replay_json::VesselsView::of(&judged, &vessels.notes))?;
+        serde_json::to_writer(&mut *out, &json::VesselsView::of(&judged, &vessels.notes))?;
         writeln!(out)?;
     } else {
-        replay_text::vessels(&judged, &vessels.notes, out)?;
+        text::vessels(&judged, &vessels.notes, out)?;
     }
     Ok(Ending::Done)
 }

@@ -1,9 +1,9 @@
 //! Figures with how sure they are: counts as rates, and quantiles by their order.
 //!
 //! A count of rare things in so many nights is Poisson; its exact interval at 95 % is that of Garwood (Biometrika 28,
-//! 1936): `χ²(0.025; 2k)/2` to `χ²(0.975; 2k + 2)/2`. A quantile is the order statistic `⌈p n⌉`; its interval is between
-//! two others whose ranks leave 2.5 % of the binomial to either side, whatever the distribution (David and Nagaraja,
-//! *Order Statistics*, ch. 7). What was missed is beyond every value: it counts as endless.
+//! 1936): `χ²(0.025; 2k)/2` to `χ²(0.975; 2k + 2)/2`. A quantile is the order statistic `⌈p n⌉`; its interval is
+//! between two others whose ranks leave 2.5 % of the binomial to either side, whatever the distribution (David and
+//! Nagaraja, *Order Statistics*, ch. 7). What was missed is beyond every value: it counts as endless.
 
 use serde::Serialize;
 use statrs::distribution::{Binomial, ChiSquared, ContinuousCDF, DiscreteCDF};
@@ -105,8 +105,9 @@ fn ranks(all: usize, p: f64) -> (Option<usize>, Option<usize>) {
 mod tests {
     use super::*;
 
-    // Source: Garwood's table as printed in E. S. Pearson and H. O. Hartley, Biometrika Tables for Statisticians, vol. 1,
-    // table 40: 0: 0 to 3.69; 1: 0.0253 to 5.57; 11: 5.49 to 19.68; 50: 37.11 to 65.92 (the table's own digits).
+    // Source: Garwood's table as printed in E. S. Pearson and H. O. Hartley, Biometrika Tables for Statisticians,
+    // vol. 1, table 40: 0: 0 to 3.69; 1: 0.0253 to 5.57; 11: 5.49 to 19.68; 50: 37.11 to 65.92 (the table's own
+    // digits).
     #[test]
     fn the_interval_of_a_count_is_garwoods() {
         for (count, low, high, half_digit) in [

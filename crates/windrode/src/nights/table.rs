@@ -77,8 +77,8 @@ pub(crate) fn rows(case: &str, nights: &[Lived]) -> Vec<Row> {
     rows
 }
 
-/// The least margin with which the plain circle cries no more often than the watch, on the quiet nights of a case; `None`
-/// where it has none, or cries more often with every margin.
+/// The least margin with which the plain circle cries no more often than the watch, on the quiet nights of a case;
+/// `None` where it has none, or cries more often with every margin.
 pub(crate) fn tuned_margin_m(case: &str, rows: &[Row]) -> Option<f64> {
     let quiet = rows.iter().rfind(|row| row.case == case && row.drags == 0 && row.gave == 0)?;
     let watch = quiet.watchers.first()?.false_alarms?.count;

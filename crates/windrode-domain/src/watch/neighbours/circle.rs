@@ -47,6 +47,10 @@ const MOST_GIVE_M: f64 = 12.0;
 /// Share of the radius by which twice the load draws her out: 0.6 to 0.9 m on 40 m of 10 mm chain in 6 m of water, by
 /// [`crate::catenary`], and as much again for the bend that it takes out of the chain on the ground.
 const DRAWN_SHARE: f64 = 0.03;
+/// How far inside a boat in a fresh wind may be found, one standard deviation, m and share of the radius: lulls, and sheers from
+/// one end of her sweep to the other.
+const INSIDE_M: f64 = 8.0;
+const INSIDE_SHARE: f64 = 0.1;
 /// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in the wind
 /// set her off the same way for hours. A choice.
 const LEES_BELIEVED: f64 = 2.0;
@@ -61,8 +65,10 @@ const POSSIBLE: f64 = 4.6;
 const USUAL_SPREAD: f64 = 0.6;
 /// Taken off the evidence of every report: a little outside is neither here nor there.
 const ALLOWANCE: f64 = 1.2;
-/// Most that one report can say.
-const LOUDEST: f64 = 5.0;
+/// Spreads outside below which she is back on a circle, and the share of the evidence against it that is then kept: enough
+/// for a drag that a burst of multipath hides once.
+const RETURNED: f64 = 0.7;
+const KEPT_ON_RETURN: f64 = 0.3;
 
 /// One guess.
 #[derive(Clone, Copy, Debug)]
@@ -194,15 +200,20 @@ impl Circles {
 
     /// Weighs a place against every guess. Returns the evidence against the one that stands best, and what the likeliest says of
     /// the place.
-    pub(super) fn weigh(&mut self, place: Offset, ride: Ride) -> Option<Weighed> {
+    pub(super) fn weigh(&mut self, place: Offset, ride: Ride, loudest: f64) -> Option<Weighed> {
         let best = self.best()?;
         let (least, beyond) = (best.cost, best.beyond(place, ride));
-        let weighed = self.guesses.iter_mut().map(|guess| {
-            let says = (guess.beyond(place, ride).cost() - ALLOWANCE).min(LOUDEST);
-            guess.against = (guess.against + says).max(0.0);
-            Weighed { sum: guess.cost - least + guess.against, against: guess.against, beyond }
-        });
-        weighed.min_by(|a, b| a.sum.total_cmp(&b.sum))
+        for guess in &mut self.guesses {
+            let says = guess.beyond(place, ride);
+            // A dragging anchor does not come back: a place on the circle undoes most of what spoke against it.
+            let kept = if says.metres < RETURNED * says.spread_m { KEPT_ON_RETURN } else { 1.0 };
+            let inside = guess.inside_cost(says.metres, ride.load);
+            guess.against = (kept * guess.against + (says.cost() + inside - ALLOWANCE).min(loudest)).max(0.0);
+        }
+        let against_best = self.best()?.against;
+        let sums = self.guesses.iter().map(|guess| (guess.cost - least + guess.against, guess.against));
+        let (sum, against) = sums.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        Some(Weighed { sum, against, against_best, beyond })
     }
 
     /// Forgets what was weighed.
@@ -233,6 +244,8 @@ pub(super) struct Weighed {
     pub(super) sum: f64,
     /// The former alone.
     pub(super) against: f64,
+    /// Evidence against the circle that was likeliest before.
+    pub(super) against_best: f64,
     /// What the circle that was likeliest before says of the place.
     pub(super) beyond: Beyond,
 }
@@ -276,6 +289,12 @@ impl Circle {
         let [ee, en, _, nn, _, _] = self.covariance;
         let half = (ee - nn) / 2.0;
         ((ee + nn) / 2.0 + half.hypot(en)).max(0.0).sqrt()
+    }
+
+    /// What lying inside says against a circle: only to a rode drawn straight is she at its edge.
+    fn inside_cost(&self, beyond_m: f64, load: Load) -> f64 {
+        let drawn = load == Load::Straight && beyond_m < 0.0;
+        if drawn { huber_cost(beyond_m / (INSIDE_M + INSIDE_SHARE * self.radius_m), 2.5) } else { 0.0 }
     }
 
     /// Spread of the edge: the least that is assumed, or what she has shown.

@@ -12,6 +12,9 @@ use crate::position::Offset;
 
 /// Evidence that calls it: two reports far outside, or four of a slow drag.
 pub(super) const CALLS: f64 = 8.0;
+/// Most that one report can say; and one whose own word for her speed says the same as her place.
+pub(super) const LOUDEST: f64 = 5.0;
+pub(super) const LOUDEST_TWICE_TOLD: f64 = 9.0;
 /// Evidence from which nothing calm is said.
 pub(super) const DOUBT: f64 = 4.0;
 /// Places held back at most.
@@ -26,6 +29,9 @@ const LOOKED_AT_S: f64 = 2400.0;
 /// for a wide circle.
 const STILL_M: f64 = 6.0;
 
+/// Share of the farthest below which she is on her way back.
+const FALLS: f64 = 0.7;
+
 /// A place held back.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Held {
@@ -36,7 +42,10 @@ pub(super) struct Held {
 /// Evidence for her having left her circle.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Suspicion {
+    /// Against the circle that stands best.
     pub(super) sum: f64,
+    /// Against the one that was likeliest before, if that is more: another may explain her, but nothing calm is said.
+    pub(super) doubt: f64,
     held: Vec<Held>,
     allayed: usize,
 }
@@ -61,9 +70,10 @@ impl Suspicion {
     }
 
     /// Weighs a report.
-    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, ride: Ride) -> Option<Mood> {
-        let weighed = circles.weigh(seen.place, ride)?;
+    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, ride: Ride, loudest: f64) -> Option<Mood> {
+        let weighed = circles.weigh(seen.place, ride, loudest)?;
         self.sum = weighed.sum;
+        self.doubt = weighed.sum.max(weighed.against_best);
         self.allayed = if weighed.against <= 0.0 && weighed.sum < CALLS { self.allayed + 1 } else { 0 };
         if self.held.len() == MOST_HELD {
             self.held.remove(1);
@@ -99,6 +109,12 @@ impl Suspicion {
         let held = core::mem::take(&mut self.held);
         self.clear();
         held
+    }
+
+    /// She is on her way back: a dragging anchor never comes.
+    pub(super) fn falls(&self) -> bool {
+        let most_m = self.held.iter().fold(0.0_f64, |most_m, held| most_m.max(held.beyond.metres));
+        self.held.last().is_some_and(|last| last.beyond.metres < FALLS * most_m)
     }
 
     /// Reports since suspicion began.

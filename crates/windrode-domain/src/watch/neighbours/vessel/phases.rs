@@ -6,7 +6,7 @@ use crate::watch::event::NeighbourStatus;
 use crate::watch::neighbours::circle::Size;
 use crate::watch::neighbours::motion::Seen;
 use crate::watch::neighbours::stations::Load;
-use crate::watch::neighbours::suspicion::{CALLS, Mood};
+use crate::watch::neighbours::suspicion::{CALLS, LOUDEST, LOUDEST_TWICE_TOLD, Mood};
 
 /// Way that nothing but an engine, sails or a strong stream gives, m/s (3 kn).
 const GOES_MS: f64 = 1.54;
@@ -31,6 +31,8 @@ const LEAST_DRAG_M: f64 = 7.5;
 /// Outside by less than this and lying still there, she lies to a rode that more wind has drawn out, m: twice what the reach
 /// gives between a light wind and a gale on 60 m of chain.
 const FAR_ENOUGH_M: f64 = 15.0;
+/// Outside by less than this, it takes three reports: a burst of multipath lasts over two.
+const TWICE_ENOUGH_M: f64 = 25.0;
 /// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
 const LEAST_DRAG_SHARE: f64 = 0.12;
 /// The same where the load is not known.
@@ -54,7 +56,8 @@ const LIES_ANEW_S: f64 = 1800.0;
 impl Vessel {
     /// The first report.
     pub(super) fn begin(&mut self, seen: &Seen) {
-        let goes = seen.speed_ms.is_some_and(|speed_ms| STEERS_MS * 2.0 <= speed_ms);
+        // A boat that sheers at her anchor makes a knot; with one report nobody knows.
+        let goes = seen.speed_ms.is_some_and(|speed_ms| GOES_MS <= speed_ms);
         if goes {
             self.enter(Phase::UnderWay, seen.at_s);
         } else {
@@ -175,8 +178,9 @@ impl Vessel {
 
     fn suspect(&mut self, seen: &Seen) {
         let ride = self.ride();
-        let before = self.suspicion.reports();
-        let beyond = match self.suspicion.weigh(*seen, &mut self.circles, ride) {
+        let twice_told = self.tells_it_twice(seen);
+        let loudest = if twice_told { LOUDEST_TWICE_TOLD } else { LOUDEST };
+        let beyond = match self.suspicion.weigh(*seen, &mut self.circles, ride, loudest) {
             None => return,
             Some(Mood::Suspected(beyond)) => beyond,
             Some(Mood::Calm(held)) => {
@@ -190,12 +194,31 @@ impl Vessel {
         let enough_m =
             if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
         let goes_on = FAR_ENOUGH_M < beyond.metres || !self.suspicion.lies_still(0.0);
-        let called = CALLS <= self.suspicion.sum && 1 <= before && enough_m < beyond.metres;
-        if called && goes_on && self.heard_lately().is_ok() {
+        let needed = if twice_told { 1 } else if beyond.metres < TWICE_ENOUGH_M { 3 } else { 2 };
+        let outside = CALLS <= self.suspicion.sum && enough_m < beyond.metres && !self.suspicion.falls();
+        if outside && needed <= self.suspicion.reports() && goes_on && self.heard_lately().is_ok() {
             self.judge_outside(seen);
         } else if self.stands_outside(seen) {
             self.relearn(beyond.metres < enough_m);
         }
+    }
+
+    /// Place and speed say the same: far outside, and gone there at the speed that she tells. Two signs, from her receiver's code and
+    /// from its carrier; not while she swings, nor where nothing says which way she lies.
+    fn tells_it_twice(&self, seen: &Seen) -> bool {
+        let (Some(before), Some(speed_ms)) = (self.motion.before_last(), seen.speed_ms) else {
+            return false;
+        };
+        let Some((_, beyond)) = self.circles.beyond(seen.place, self.ride()) else {
+            return false;
+        };
+        let made = seen.antenna - before.antenna;
+        let made_ms = made.length().as_metres() / (seen.at_s - before.at_s).max(1.0);
+        let outward = made.east_m * beyond.outward.east_m + made.north_m * beyond.outward.north_m;
+        let alike = made_ms < 1.6 * speed_ms && speed_ms < 1.6 * made_ms;
+        let leads_out = 0.8 * made.length().as_metres() < outward;
+        let known = self.load() == Load::Straight && self.lee(seen).is_some();
+        known && FAR_OUT_M < beyond.metres && DRIFTS_LEAST_MS < speed_ms && alike && leads_out
     }
 
     /// How far an anchor must have gone to be called, m.

@@ -110,11 +110,11 @@ impl Vessel {
             let heard = u16::try_from(lately).unwrap_or(u16::MAX);
             return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST_LATELY as u16 });
         }
-        if DOUBT <= self.suspicion.sum {
+        if DOUBT <= self.suspicion.doubt {
             let beyond = self.suspicion.last()?.beyond;
             return Some(NeighbourReason::MayBeMoving {
                 beyond: Length::metres(beyond.metres),
-                evidence: self.suspicion.sum / CALLS,
+                evidence: (self.suspicion.sum / CALLS).min(1.0),
             });
         }
         let best = self.circles.best()?;

@@ -1,8 +1,8 @@
 //! The vessels of a recording, each judged by her own reports alone.
 //!
-//! Every report is heard at its own instant, and time passes between them, so that silence is heard too; but a vessel is
-//! judged only until her last report: where her part of the recording ends, nothing is known of her any more, and that
-//! is no state of hers.
+//! Every report is heard at its own instant, and time passes between them, so that silence is heard too; but a vessel
+//! is judged only until her last report: where her part of the recording ends, nothing is known of her any more, and
+//! that is no state of hers.
 
 use std::collections::BTreeMap;
 

@@ -5,10 +5,10 @@ use serde::Serialize;
 use windrode_domain::watch::neighbours::{NeighbourState, VesselView};
 use windrode_domain::watch::verdict::{AnchorEstimate, Moved};
 
+use super::neighbours::VesselReplayed;
+use super::{Change, Judged, Replayed, WORDS};
 use crate::alarm_score::Score;
 use crate::recording::vessels::Called;
-use crate::replay::{Change, Judged, Replayed, WORDS};
-use crate::replay_neighbours::VesselReplayed;
 use crate::words::{self, Voice};
 
 /// A night.

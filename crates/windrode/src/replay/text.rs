@@ -4,11 +4,11 @@ use std::io::{self, Write};
 
 use jiff::{SignedDuration, Timestamp};
 
+use super::json::state_code;
+use super::neighbours::VesselReplayed;
+use super::{Judged, Replayed, WORDS};
 use crate::alarm_score::Score;
 use crate::recording::vessels::Called;
-use crate::replay::{Judged, Replayed, WORDS};
-use crate::replay_json::state_code;
-use crate::replay_neighbours::VesselReplayed;
 use crate::words::{self, Voice};
 
 /// The night, line by line.
