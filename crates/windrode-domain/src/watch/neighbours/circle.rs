@@ -346,8 +346,8 @@ impl Circle {
                 let across_m = from_anchor.east_m * n - from_anchor.north_m * e;
                 let ahead_m = from_anchor.east_m * e + from_anchor.north_m * n;
                 let spread_m = (f64::from(lee.spread) * self.radius_m).max(EDGE_M);
-                // On the weather side of her anchor she is as far out as can be.
-                let off_m = if ahead_m < 0.0 { from_anchor.length().as_metres() } else { across_m };
+                // On the weather side of her anchor she lies twice as wrong as athwart of it.
+                let off_m = if ahead_m < 0.0 { 2.0 * from_anchor.length().as_metres() } else { across_m };
                 cost += lees * huber_cost(off_m / spread_m, 2.0);
             }
             sum += f64::from(station.weight) * cost;

@@ -325,6 +325,7 @@ impl Vessel {
             (Some(wind), None) => (wind, LEE_BY_WIND_RAD),
             (None, None) => return None,
         };
+        let spread = if self.load() == Load::Slack { LEE_SLACK_RAD } else { spread };
         let unit = Offset::along(way, Length::metres(1.0));
         Some(Lee { east: unit.east_m as f32, north: unit.north_m as f32, spread })
     }
@@ -358,6 +359,8 @@ const REPEATED_S: f64 = 1.0;
 const HEAD_TURNED_DEG: f64 = 45.0;
 /// Spread of the lee by her heading: yachts sheer 20 to 40° to either side; rad.
 const LEE_BY_HEAD_RAD: f32 = 0.50;
+/// Spread of the lee to a slack rode: she heads anywhere, least of all away from her anchor; rad.
+const LEE_SLACK_RAD: f32 = 1.0;
 /// Spread of the lee by our own wind, rad.
 const LEE_BY_WIND_RAD: f32 = 0.60;
 /// Spread of the lee by both, rad.

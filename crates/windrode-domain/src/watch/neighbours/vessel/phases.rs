@@ -194,7 +194,9 @@ impl Vessel {
         let enough_m = if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
         let goes_on = FAR_ENOUGH_M < beyond.metres || !self.suspicion.lies_still(0.0);
         let needed = if twice_told { 1 } else if beyond.metres < TWICE_ENOUGH_M { 3 } else { 2 };
-        let outside = CALLS <= self.suspicion.sum && enough_m < beyond.metres && !self.suspicion.falls();
+        let beyond_all = 2.0 * self.size().usual_m + 2.0 * FAR_OUT_M < beyond.metres && 4 <= self.suspicion.reports();
+        let by_evidence = CALLS <= self.suspicion.sum && enough_m < beyond.metres;
+        let outside = (by_evidence || beyond_all) && !self.suspicion.falls();
         if outside && needed <= self.suspicion.reports() && goes_on && self.heard_lately().is_ok() {
             self.judge_outside(seen);
         } else if self.stands_outside(seen) {
