@@ -107,6 +107,9 @@ impl Stations {
         if self.kept.len() == MOST_STATIONS {
             self.spare_one();
         }
+        if self.kept.capacity() == 0 {
+            self.kept.reserve_exact(MOST_STATIONS);
+        }
         self.kept.push(station);
     }
 

@@ -110,9 +110,8 @@ impl Vessel {
             return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST_LATELY as u16 });
         }
         if DOUBT <= self.suspicion.doubt {
-            let beyond = self.suspicion.last()?.beyond;
             return Some(NeighbourReason::MayBeMoving {
-                beyond: Length::metres(beyond.metres),
+                beyond: Length::metres(self.suspicion.last()?.beyond_m),
                 evidence: (self.suspicion.sum / CALLS).min(1.0),
             });
         }
