@@ -24,7 +24,7 @@
 //! Left out: the change of reach with load, within σ above the load that draws the chain straight (0.6 to 0.9 m for twice the
 //! load on 40 m of 10 mm chain, by [`crate::catenary`]).
 
-use super::stations::{Load, Station, Stations};
+use super::stations::{Load, Station, Stations, single};
 use crate::position::Offset;
 
 /// The ladder of radii, m: from a berth alongside (the scatter of the fixes) to a deep-sea ship on ten shackles with her
@@ -176,7 +176,8 @@ impl Circles {
         let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
         let dwelt = if unknown { (stations.span_s() / 3600.0 / TURNS_H).min(MOST_TURNS) } else { 0.0 };
         let told = stations.all().iter().filter(|station| station.lee.is_some());
-        let lees = (LEES_BELIEVED / told.map(|station| f64::from(station.weight)).sum::<f64>().max(0.1)).min(1.0);
+        let lees =
+            (LEES_BELIEVED / told.map(|station| f64::from(station.weight)).sum::<f64>().max(0.1)).min(1.0);
         for guess in &mut self.guesses {
             for _ in 0..if begins { FIRST_STEPS } else { NEXT_STEPS } {
                 guess.improve(stations.all(), middle, lees);
@@ -184,7 +185,8 @@ impl Circles {
             guess.shown_m = guess.strays_m(stations.all());
             guess.give_m = guess.radius_m.min(self.usual_m);
             let rare = (guess.radius_m / self.usual_m).ln().max(0.0) / USUAL_SPREAD;
-            guess.cost = 0.5 * rare * rare + guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
+            guess.cost =
+                0.5 * rare * rare + guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
         }
     }
 
@@ -265,8 +267,17 @@ impl Beyond {
 impl Circle {
     fn new(rung_m: f64, centre: Offset) -> Self {
         let across = rung_m * rung_m;
-        let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)].map(|part| part as f32);
-        Self { rung_m, centre, radius_m: rung_m, covariance, cost: 0.0, shown_m: 0.0, give_m: rung_m, against: 0.0 }
+        let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)].map(single);
+        Self {
+            rung_m,
+            centre,
+            radius_m: rung_m,
+            covariance,
+            cost: 0.0,
+            shown_m: 0.0,
+            give_m: rung_m,
+            against: 0.0,
+        }
     }
 
     /// What this circle says of a place.
@@ -284,7 +295,7 @@ impl Circle {
     pub(super) fn spread_m(&self) -> f64 {
         let [ee, en, _, nn, _, _] = self.covariance.map(f64::from);
         let half = (ee - nn) / 2.0;
-        ((ee + nn) / 2.0 + half.hypot(en)).max(0.0).sqrt()
+        (f64::midpoint(ee, nn) + half.hypot(en)).max(0.0).sqrt()
     }
 
     /// What lying inside says against a circle: only to a rode drawn straight is she at its edge.
@@ -336,7 +347,7 @@ impl Circle {
         let scale = (0.5 * self.rung_m / length.max(1e-9)).min(1.0);
         self.centre = self.centre + Offset { east_m: scale * step[0], north_m: scale * step[1] };
         self.radius_m = (self.radius_m + scale * step[2]).clamp(0.5 * self.rung_m, 2.0 * self.rung_m);
-        self.covariance = covariance.map(|part| part as f32);
+        self.covariance = covariance.map(single);
     }
 
     fn cost_of(&self, stations: &[Station], middle: Offset, lees: f64) -> f64 {

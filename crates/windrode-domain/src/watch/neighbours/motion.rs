@@ -32,7 +32,10 @@ impl Seen {
     /// She makes this way by her own word, with her head along it (or her head unknown, at a way that no stream makes).
     pub(super) fn steers(&self, least_ms: f64) -> bool {
         let fast_enough = self.speed_ms.is_some_and(|speed_ms| least_ms <= speed_ms);
-        fast_enough && self.across_deg().map_or(BLIND_STEERS_MS <= self.speed_ms.unwrap_or(0.0), |deg| deg < ALONG_DEG)
+        fast_enough
+            && self
+                .across_deg()
+                .map_or(BLIND_STEERS_MS <= self.speed_ms.unwrap_or(0.0), |deg| deg < ALONG_DEG)
     }
 }
 

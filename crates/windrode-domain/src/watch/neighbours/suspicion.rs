@@ -71,7 +71,13 @@ impl Suspicion {
     }
 
     /// Weighs a report.
-    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, ride: Ride, loudest: f64) -> Option<Mood> {
+    pub(super) fn weigh(
+        &mut self,
+        seen: Seen,
+        circles: &mut Circles,
+        ride: Ride,
+        loudest: f64,
+    ) -> Option<Mood> {
         let weighed = circles.weigh(seen.place, ride, loudest)?;
         self.sum = weighed.sum;
         self.doubt = weighed.sum.max(weighed.against_best);
@@ -83,7 +89,9 @@ impl Suspicion {
             self.held.reserve_exact(MOST_HELD);
         }
         self.held.push(Held { seen, beyond_m: weighed.beyond.metres });
-        if weighed.sum <= 0.0 || (BELIEVED <= self.allayed && self.lies_still(circles.best().map_or(0.0, |best| best.radius_m))) {
+        if weighed.sum <= 0.0
+            || (BELIEVED <= self.allayed && self.lies_still(circles.best().map_or(0.0, |best| best.radius_m)))
+        {
             circles.acquit();
             let held = core::mem::take(&mut self.held);
             self.clear();
@@ -101,7 +109,9 @@ impl Suspicion {
         let late = &self.held[from..];
         let spans = late.first().is_some_and(|first| STILL_S <= last.seen.at_s - first.seen.at_s);
         let (first, second) = late.split_at(late.len() / 2);
-        spans && middle(first).distance_to(middle(second)).as_metres() < STILL_M + (0.05 * radius_m).min(STILL_M)
+        spans
+            && middle(first).distance_to(middle(second)).as_metres()
+                < STILL_M + (0.05 * radius_m).min(STILL_M)
     }
 
     /// All places held back, handed out.

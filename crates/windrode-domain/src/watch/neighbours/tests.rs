@@ -52,11 +52,16 @@ fn a_vessel_that_was_heard_once_is_not_said_to_lie() {
 fn beyond_the_cap_the_farthest_is_forgotten() {
     let setup = FleetSetup { most_vessels: 10, ..FleetSetup::default() };
     let mut fleet = Fleet::new(setup);
-    let own = OwnState { bow: origin(), anchor: None, reach: Length::metres(40.0), length: Length::metres(12.0) };
+    let own =
+        OwnState { bow: origin(), anchor: None, reach: Length::metres(40.0), length: Length::metres(12.0) };
     let around = Surroundings { own: Some(own), wind: None };
     for mmsi in 1..=30 {
         // Number 1 is the farthest.
-        fleet.hear(&report(mmsi, f64::from(mmsi), 100.0 * f64::from(40 - mmsi), 0.0, None), &around, at(30.0));
+        fleet.hear(
+            &report(mmsi, f64::from(mmsi), 100.0 * f64::from(40 - mmsi), 0.0, None),
+            &around,
+            at(30.0),
+        );
         assert!(fleet.followed() <= 10);
     }
     let kept: Vec<u32> = fleet.vessels().map(|view| view.mmsi).collect();
@@ -88,7 +93,11 @@ fn one_vessel_costs_less_than_eight_kilobytes() {
     let mut fleet = Fleet::new(FleetSetup::default());
     for i in 0..2000 {
         // No heading and no wind: the most guesses that are ever held.
-        let _ = hear(&mut fleet, &report(1, 3.0 * f64::from(i), f64::from(i % 5), f64::from(i % 7), None), &NOBODY_KNOWS);
+        let _ = hear(
+            &mut fleet,
+            &report(1, 3.0 * f64::from(i), f64::from(i % 5), f64::from(i % 7), None),
+            &NOBODY_KNOWS,
+        );
     }
     let vessel = &fleet.vessels[&1];
     // 8,192 bytes is the budget of one vessel: 2,000 of them stay within 16 MB of the watch's 40.
@@ -99,7 +108,11 @@ fn one_vessel_costs_less_than_eight_kilobytes() {
 fn a_report_out_of_its_order_or_told_twice_changes_nothing() {
     let mut fleet = Fleet::new(FleetSetup::default());
     for i in 0..40 {
-        let _ = hear(&mut fleet, &report(1, 3.0 * f64::from(i), f64::from(i % 3), 0.0, Some(10.0)), &NOBODY_KNOWS);
+        let _ = hear(
+            &mut fleet,
+            &report(1, 3.0 * f64::from(i), f64::from(i % 3), 0.0, Some(10.0)),
+            &NOBODY_KNOWS,
+        );
     }
     let before = fleet.vessel(1);
     fleet.hear(&report(1, 60.0, 5000.0, 0.0, Some(10.0)), &NOBODY_KNOWS, at(117.0));
@@ -111,7 +124,8 @@ fn a_report_out_of_its_order_or_told_twice_changes_nothing() {
 #[test]
 fn an_approach_is_told_with_its_distance_and_its_time() {
     use super::approach::{Hull, Mover, nearest};
-    let own = OwnState { bow: origin(), anchor: None, reach: Length::metres(40.0), length: Length::metres(10.0) };
+    let own =
+        OwnState { bow: origin(), anchor: None, reach: Length::metres(40.0), length: Length::metres(10.0) };
     let hull = Hull { ahead_m: 100.0, astern_m: 50.0, half_beam_m: 10.0 };
     let mover = |north_m: f64| Mover {
         at: crate::position::Offset { east_m: -1200.0, north_m },
@@ -120,8 +134,14 @@ fn an_approach_is_told_with_its_distance_and_its_time() {
         hull,
     };
     let told = |north_m: f64| {
-        nearest(&mover(north_m), crate::position::Offset::ORIGIN, &own, at(0.0), SignedDuration::from_hours(2))
-            .expect("all is known")
+        nearest(
+            &mover(north_m),
+            crate::position::Offset::ORIGIN,
+            &own,
+            at(0.0),
+            SignedDuration::from_hours(2),
+        )
+        .expect("all is known")
     };
     // She passes 300 m off on her middle line: less her half beam, our reach and our length.
     let passes = told(300.0);

@@ -11,13 +11,13 @@ mod word;
 
 use jiff::Timestamp;
 
+use super::super::event::{NeighbourReport, NeighbourSaid, NeighbourStatus};
 use super::approach::Hull;
 use super::circle::{Circles, Ride};
 use super::felt::{Felt, LONG_S, SLACK_WIND, STRAIGHT_WIND, TURNED_DEG, seconds};
 use super::motion::{Motion, Seen};
-use super::stations::{Lee, Load, Station, Stations};
+use super::stations::{Lee, Load, Station, Stations, single};
 use super::suspicion::Suspicion;
-use super::super::event::{NeighbourReport, NeighbourSaid, NeighbourStatus};
 use crate::position::{Offset, Position};
 use crate::units::{Bearing, Length, Speed};
 
@@ -44,10 +44,7 @@ pub(super) enum Phase {
     /// Her anchor has gone from where it lay, along a unit vector, by so much.
     Dragging(Dragging),
     /// She drifts since an instant, from a place.
-    Adrift {
-        since_s: f64,
-        from: Offset,
-    },
+    Adrift { since_s: f64, from: Offset },
 }
 
 /// How her anchor has gone.
@@ -133,7 +130,8 @@ impl Vessel {
     #[cfg(test)]
     pub(super) fn bytes(&self) -> usize {
         let name = self.name.as_ref().map_or(0, String::capacity);
-        let parts = self.motion.bytes() + self.stations.bytes() + self.circles.bytes() + self.suspicion.bytes();
+        let parts =
+            self.motion.bytes() + self.stations.bytes() + self.circles.bytes() + self.suspicion.bytes();
         size_of::<Self>() + name + parts
     }
 
@@ -211,7 +209,8 @@ impl Vessel {
         } else {
             self.advance(&seen);
         }
-        if SHEET_M < antenna.length().as_metres() && !matches!(self.phase, Phase::Still | Phase::Dragging(_)) {
+        if SHEET_M < antenna.length().as_metres() && !matches!(self.phase, Phase::Still | Phase::Dragging(_))
+        {
             self.lay_sheet_anew(position, &seen);
         }
     }
@@ -228,7 +227,8 @@ impl Vessel {
             return true;
         }
         let apart_m = last.antenna.distance_to(seen.antenna).as_metres();
-        let again = self.rival.filter(|rival| can(rival.place, seen.at_s - rival.at_s) && last.at_s < rival.at_s);
+        let again =
+            self.rival.filter(|rival| can(rival.place, seen.at_s - rival.at_s) && last.at_s < rival.at_s);
         let reports = again.map_or(1, |rival| rival.reports.saturating_add(1));
         self.rival = Some(Rival { at_s: seen.at_s, place: seen.antenna, reports, apart_m });
         if reports < TAKES_OVER {
@@ -284,7 +284,8 @@ impl Vessel {
         self.mean_head = Some(mean);
         // Three reports together: a sheer alone is not a turn.
         let recent = self.motion.latest().take(3).filter_map(|seen| seen.heading);
-        let sum = recent.fold(Offset::ORIGIN, |sum, heading| sum + Offset::along(heading, Length::metres(1.0)));
+        let sum =
+            recent.fold(Offset::ORIGIN, |sum, heading| sum + Offset::along(heading, Length::metres(1.0)));
         self.turned_deg = sum.bearing().to(mean.bearing()).as_degrees().abs();
     }
 
@@ -327,14 +328,14 @@ impl Vessel {
         };
         let spread = if self.load() == Load::Slack { LEE_SLACK_RAD } else { spread };
         let unit = Offset::along(way, Length::metres(1.0));
-        Some(Lee { east: unit.east_m as f32, north: unit.north_m as f32, spread })
+        Some(Lee { east: single(unit.east_m), north: single(unit.north_m), spread })
     }
 
     fn station(&self, seen: &Seen) -> Station {
         Station {
             at_s: seen.at_s,
-            east_m: seen.place.east_m as f32,
-            north_m: seen.place.north_m as f32,
+            east_m: single(seen.place.east_m),
+            north_m: single(seen.place.north_m),
             lee: self.lee(seen),
             load: self.load(),
             weight: 0.0,

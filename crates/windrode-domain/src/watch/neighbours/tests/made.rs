@@ -10,6 +10,8 @@ use crate::position::Offset;
 
 const REACH_M: f64 = 40.0;
 const EVERY_MIN: f64 = 3.0;
+/// Ten hours of them.
+const REPORTS: u32 = 200;
 
 /// A night of one boat: where the wind comes from, how fast it blows, and how far her anchor has gone, by minutes.
 struct Night<'a> {
@@ -29,24 +31,35 @@ impl Night<'_> {
     fn watch(&self) -> Vec<Moment> {
         let mut chance = Pcg64::seed_from_u64(self.seed);
         let mut fleet = Fleet::new(FleetSetup::default());
+        let metres = |metres: f64| Some(Length::metres(metres));
+        let particulars = NeighbourSaid::Particulars {
+            name: Some("Plover".to_owned()),
+            ahead: metres(8.0),
+            astern: metres(4.0),
+            port: metres(2.0),
+            starboard: metres(2.0),
+            ship_type: Some(36),
+            draught: None,
+        };
+        fleet.hear(&NeighbourReport { at: at(0.0), mmsi: 1, said: particulars }, &NOBODY_KNOWS, at(0.0));
         let mut error = [0.0_f64; 2];
         let phase: f64 = chance.random_range(0.0..1.0);
         let mut normal = || -> f64 { StandardNormal.sample(&mut chance) };
-        let steps = (600.0 / EVERY_MIN) as u32;
-        let moments = (0..steps).map(|step| {
+        let moments = (0..REPORTS).map(|step| {
             let minutes = f64::from(step) * EVERY_MIN;
             // e^(-180/550) of the error is left after three minutes.
             for part in &mut error {
                 *part = 0.721 * *part + (1.0 - 0.721_f64 * 0.721).sqrt() * normal();
             }
             let from_deg = (self.wind_from_deg)(minutes);
-            let sheer = (f64::from(step) * 2.4 + phase * 6.28).sin();
+            let sheer = (f64::from(step) * 2.4 + phase * core::f64::consts::TAU).sin();
             let lee = Bearing::degrees(from_deg + 180.0 + 9.0 * sheer);
             let heading = Bearing::degrees((from_deg + 24.0 * (f64::from(step) * 2.4 + 1.5).sin()).round());
             let bow = Offset::along(lee, Length::metres(REACH_M + (self.gone_m)(minutes) + 0.5 * normal()));
             let antenna = bow - Offset::along(heading, Length::metres(8.0));
             let noise = [0.3 * normal(), 0.3 * normal()];
-            let (east_m, north_m) = (antenna.east_m + error[0] + noise[0], antenna.north_m + error[1] + noise[1]);
+            let (east_m, north_m) =
+                (antenna.east_m + error[0] + noise[0], antenna.north_m + error[1] + noise[1]);
             let told = self.heading_told.then(|| heading.as_degrees());
             let report = report(1, minutes, east_m, north_m, told);
             let speed = Speed::metres_per_second(self.wind_ms * (1.0 + 0.1 * normal()));
@@ -60,7 +73,10 @@ impl Night<'_> {
 
 fn called(moments: &[Moment]) -> Option<&Moment> {
     moments.iter().find(|moment| {
-        matches!(moment.view.state, NeighbourState::Dragging | NeighbourState::Adrift | NeighbourState::UnderWay)
+        matches!(
+            moment.view.state,
+            NeighbourState::Dragging | NeighbourState::Adrift | NeighbourState::UnderWay
+        )
     })
 }
 
@@ -76,8 +92,7 @@ fn holds(_: f64) -> f64 {
 fn a_boat_that_holds_in_a_fresh_wind_lies_from_the_first_hour_on() {
     for seed in 0..20 {
         let heading_told = seed % 2 == 0;
-        let night =
-            Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &holds, heading_told };
+        let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &holds, heading_told };
         let moments = night.watch();
         assert!(called(&moments).is_none(), "seed {seed}");
         let late = moments.iter().filter(|moment| 75.0 < moment.minutes);
@@ -92,8 +107,7 @@ fn a_boat_that_swings_through_half_a_circle_is_not_called() {
     let swings = |minutes: f64| 230.0 + 180.0 * ((minutes - 240.0) / 30.0).clamp(0.0, 1.0);
     for seed in 0..20 {
         let heading_told = seed % 2 == 0;
-        let night =
-            Night { seed, wind_from_deg: &swings, wind_ms: 9.0, gone_m: &holds, heading_told };
+        let night = Night { seed, wind_from_deg: &swings, wind_ms: 9.0, gone_m: &holds, heading_told };
         let moments = night.watch();
         assert!(called(&moments).is_none(), "seed {seed}");
         let during = moments.iter().find(|moment| 260.0 < moment.minutes).expect("a night");
@@ -108,8 +122,7 @@ fn a_metre_a_minute_is_called_within_twenty_metres() {
     let mut metres: Vec<f64> = (0..60)
         .map(|seed| {
             let heading_told = seed % 2 == 0;
-            let night =
-                Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told };
+            let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told };
             let moments = night.watch();
             let call = called(&moments).expect("called");
             assert_eq!(call.view.state, NeighbourState::Dragging);
@@ -126,8 +139,7 @@ fn a_metre_a_minute_is_called_within_twenty_metres() {
 fn one_wild_report_never_calls() {
     for seed in 0..10 {
         let strays = |minutes: f64| if (300.0..302.9).contains(&minutes) { 250.0 } else { 0.0 };
-        let night =
-            Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &strays, heading_told: true };
+        let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &strays, heading_told: true };
         assert!(called(&night.watch()).is_none(), "seed {seed}");
     }
 }
@@ -155,7 +167,8 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
         let wind = Wind::blowing(Bearing::degrees(230.0), Speed::metres_per_second(12.0));
         let around = Surroundings { own: Some(own), wind: Some(wind) };
         let _ = hear(&mut fleet, &report(5, minutes, place.east_m, place.north_m, Some(230.0)), &around);
-        first = first.or_else(|| fleet.threats(Length::metres(20.0)).first().copied().map(|threat| (minutes, threat)));
+        first = first
+            .or_else(|| fleet.threats(Length::metres(20.0)).first().copied().map(|threat| (minutes, threat)));
     }
     let (minutes, threat) = first.expect("told");
     assert_eq!((threat.mmsi, threat.state), (5, NeighbourState::Dragging));
@@ -165,14 +178,4 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
     let told = felt::seconds(at(0.0), threat.approach.at) / 60.0;
     // Her way is taken over ten minutes, in which she may have begun to move: half an hour late at the very first call.
     assert!(truth - 5.0 < told && told < truth + 90.0, "{told} for {truth}");
-}
-#[test]
-fn zz_trace() {
-    let drags = |minutes: f64| (minutes - 300.0).max(0.0);
-    for seed in [0, 1] {
-        let night = Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told: seed == 0 };
-        for moment in night.watch() {
-            if (280.0..345.0).contains(&moment.minutes) { println!("{} {:?} {:?}", moment.minutes, moment.view.state, moment.view.reasons); }
-        }
-    }
 }

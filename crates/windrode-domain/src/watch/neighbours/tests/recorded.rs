@@ -79,9 +79,9 @@ fn lying_share(told: &[Told]) -> f64 {
 fn recorded_vessels_that_lay_still_are_never_called() {
     for segment in ["0", "1", "2", "7", "10", "11"] {
         let told = said_of(STATIONARY, segment, None);
-        let called = told.iter().find(|told| {
-            matches!(told.view.state, NeighbourState::Dragging | NeighbourState::Adrift)
-        });
+        let called = told
+            .iter()
+            .find(|told| matches!(told.view.state, NeighbourState::Dragging | NeighbourState::Adrift));
         assert!(called.is_none(), "segment {segment} at {:?}", called.map(|told| told.at));
     }
 }
@@ -156,7 +156,7 @@ fn another_set_with_her_number_is_kept_apart() {
                 *at = Position::new(35.0, 129.0).expect("a place");
             }
             let view = hear(&mut fleet, &other, &NOBODY_KNOWS);
-            assert!(matches!(view.state, NeighbourState::Lying | NeighbourState::CannotTell), "{:?}", view);
+            assert!(matches!(view.state, NeighbourState::Lying | NeighbourState::CannotTell), "{view:?}");
             assert!((view.last_seen.latitude_deg() - 10.88).abs() < 0.01, "the first voice is hers");
         }
     }

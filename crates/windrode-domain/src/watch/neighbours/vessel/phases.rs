@@ -192,10 +192,18 @@ impl Vessel {
             }
         };
         let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
-        let enough_m = if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
+        let enough_m =
+            if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
         let goes_on = 2.0 * self.least_drag_m() < beyond.metres || !self.suspicion.lies_still(0.0);
-        let needed = if twice_told { 1 } else if beyond.metres < TWICE_ENOUGH_M { 3 } else { 2 };
-        let beyond_all = 2.0 * self.size().usual_m + 2.0 * FAR_OUT_M < beyond.metres && 4 <= self.suspicion.reports();
+        let needed = if twice_told {
+            1
+        } else if beyond.metres < TWICE_ENOUGH_M {
+            3
+        } else {
+            2
+        };
+        let beyond_all =
+            2.0 * self.size().usual_m + 2.0 * FAR_OUT_M < beyond.metres && 4 <= self.suspicion.reports();
         let by_evidence = CALLS <= self.suspicion.sum && enough_m < beyond.metres;
         let outside = (by_evidence || beyond_all) && !self.suspicion.falls();
         if outside && needed <= self.suspicion.reports() && goes_on && self.heard_lately().is_ok() {
@@ -274,9 +282,11 @@ impl Vessel {
             return;
         };
         let step_m = self.suspicion.last_step_m().unwrap_or(0.0);
-        let turned = first.seen.heading.zip(self.head_before(first.seen.at_s)).map(|(now, then)| {
-            then.to(now).as_degrees().abs()
-        });
+        let turned = first
+            .seen
+            .heading
+            .zip(self.head_before(first.seen.at_s))
+            .map(|(now, then)| then.to(now).as_degrees().abs());
         let stands = step_m < 15.0 && LEFT_M < first.beyond_m;
         let alongside = self.circles.best().is_some_and(|best| best.radius_m < ALONGSIDE_M);
         let turned_round = turned.is_some_and(|deg| TURNED_ROUND_DEG < deg);
@@ -321,7 +331,8 @@ impl Vessel {
         let across = |seen: &Seen| seen.across_deg().is_some_and(|deg| (40.0..140.0).contains(&deg));
         let says = self.status == NeighbourStatus::NotUnderCommand;
         let needed = if says { 2 } else { 3 };
-        goes && across(seen) && self.motion.latest().take(needed).filter(|seen| across(seen)).count() == needed
+        goes && across(seen)
+            && self.motion.latest().take(needed).filter(|seen| across(seen)).count() == needed
     }
 
     fn while_dragging(&mut self, seen: &Seen, mut dragging: Dragging) {

@@ -12,17 +12,15 @@ use crate::watch::neighbours::circle::Beyond;
 use crate::watch::neighbours::felt::{SLACK_WIND, seconds};
 use crate::watch::neighbours::stations::Load;
 use crate::watch::neighbours::suspicion::{CALLS, DOUBT};
-use crate::watch::neighbours::{
-    Approach, FleetSetup, NeighbourReason, NeighbourState, OwnState, VesselView,
-};
+use crate::watch::neighbours::{Approach, FleetSetup, NeighbourReason, NeighbourState, OwnState, VesselView};
 use crate::watch::verdict::{AnchorEstimate, Moved};
 
 /// Time she must have been seen to lie before it is said that she does, s.
 const WARM_UP_S: f64 = 3000.0;
 /// Places she must have been seen in.
-const FEWEST: usize = 8;
+const FEWEST: u16 = 8;
 /// Reports that it takes within the last hours: two alone could both be strays.
-const FEWEST_LATELY: usize = 3;
+const FEWEST_LATELY: u16 = 3;
 /// The last hours, s.
 const LATELY_S: f64 = 2.0 * 3600.0;
 /// Ratio up to which two radii are alike.
@@ -92,22 +90,24 @@ impl Vessel {
     /// Why it cannot be told whether she lies, if it cannot.
     fn refusal(&self) -> Option<NeighbourReason> {
         let last = self.motion.last()?;
-        if let Some(rival) = self.rival.filter(|rival| last.at_s - rival.at_s < TWO_VOICES_S && 1 < rival.reports) {
+        if let Some(rival) =
+            self.rival.filter(|rival| last.at_s - rival.at_s < TWO_VOICES_S && 1 < rival.reports)
+        {
             return Some(NeighbourReason::TwoVoices { apart: Length::metres(rival.apart_m) });
         }
         let lain_s = last.at_s - self.stopped_s;
         if self.stations.span_s() < WARM_UP_S {
             let lain = SignedDuration::try_from_secs_f64(lain_s).unwrap_or_default();
-            let needed = SignedDuration::try_from_secs_f64(WARM_UP_S + super::BRINGING_UP_S).unwrap_or_default();
+            let needed =
+                SignedDuration::try_from_secs_f64(WARM_UP_S + super::BRINGING_UP_S).unwrap_or_default();
             return Some(NeighbourReason::JustStopped { lain, needed });
         }
-        if self.stations.all().len() < FEWEST {
-            let heard = u16::try_from(self.stations.all().len()).unwrap_or(u16::MAX);
-            return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST as u16 });
+        let heard = count(self.stations.all().len());
+        if heard < FEWEST {
+            return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST });
         }
-        if let Err(lately) = self.heard_lately() {
-            let heard = u16::try_from(lately).unwrap_or(u16::MAX);
-            return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST_LATELY as u16 });
+        if let Err(heard) = self.heard_lately() {
+            return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST_LATELY });
         }
         if DOUBT <= self.suspicion.doubt {
             return Some(NeighbourReason::MayBeMoving {
@@ -118,7 +118,8 @@ impl Vessel {
         let best = self.circles.best()?;
         // Nothing tells which way her anchor lies: then only a circle of known size says what a swing is.
         let (least_m, most_m) = self.circles.radii_m()?;
-        if self.stations.all().last().is_some_and(|last| last.lee.is_none()) && RADII_ALIKE * least_m < most_m {
+        if self.stations.all().last().is_some_and(|last| last.lee.is_none()) && RADII_ALIKE * least_m < most_m
+        {
             return Some(NeighbourReason::EdgeUnknown { spread: Length::metres((most_m - least_m) / 2.0) });
         }
         if best.radius_m < ALONGSIDE_M {
@@ -132,9 +133,9 @@ impl Vessel {
     }
 
     /// Whether she was heard often enough of late to be judged; else how often.
-    pub(super) fn heard_lately(&self) -> Result<(), usize> {
+    pub(super) fn heard_lately(&self) -> Result<(), u16> {
         let last_s = self.motion.last().map_or(0.0, |last| last.at_s);
-        let lately = self.motion.latest().filter(|seen| last_s - seen.at_s < LATELY_S).count();
+        let lately = count(self.motion.latest().filter(|seen| last_s - seen.at_s < LATELY_S).count());
         if FEWEST_LATELY <= lately { Ok(()) } else { Err(lately) }
     }
 
@@ -149,7 +150,8 @@ impl Vessel {
 
     fn lying_reason(&self) -> NeighbourReason {
         let beyond = self.motion.last().and_then(|last| self.circles.beyond(last.place, self.ride()));
-        let (metres, spread_m) = beyond.map_or((0.0, 0.0), |(_, Beyond { metres, spread_m, .. })| (metres, spread_m));
+        let (metres, spread_m) =
+            beyond.map_or((0.0, 0.0), |(_, Beyond { metres, spread_m, .. })| (metres, spread_m));
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         NeighbourReason::LiesOnHerCircle {
             beyond: Length::metres(metres),
@@ -166,7 +168,7 @@ impl Vessel {
         NeighbourReason::OutsideHerCircle {
             beyond: Length::metres(metres),
             spread: Length::metres(spread_m),
-            reports: u16::try_from(self.suspicion.reports()).unwrap_or(u16::MAX),
+            reports: count(self.suspicion.reports()),
         }
     }
 
@@ -243,4 +245,8 @@ impl Vessel {
             _ => (None, None),
         }
     }
+}
+
+fn count(n: usize) -> u16 {
+    u16::try_from(n).unwrap_or(u16::MAX)
 }
