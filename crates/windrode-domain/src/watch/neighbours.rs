@@ -125,11 +125,6 @@ pub enum NeighbourReason {
         /// Share of the evidence that calls it.
         evidence: f64,
     },
-    /// One report puts her far off; the next will tell.
-    Astray {
-        /// How far from where she was.
-        by: Length,
-    },
     /// She has lain here, or been heard, for too short a time.
     JustStopped {
         /// How long.
@@ -201,7 +196,6 @@ impl NeighbourReason {
             Self::LiesOnHerCircle { .. } => "lies_on_her_circle",
             Self::OutsideHerCircle { .. } => "outside_her_circle",
             Self::MayBeMoving { .. } => "may_be_moving",
-            Self::Astray { .. } => "astray",
             Self::JustStopped { .. } => "just_stopped",
             Self::TooFewReports { .. } => "too_few_reports",
             Self::Silent { .. } => "silent",

@@ -11,6 +11,7 @@ use crate::position::Offset;
 use crate::units::{Bearing, Length};
 
 /// Her hull about her reference point, m.
+#[expect(clippy::struct_field_names, reason = "each carries its unit")]
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Hull {
     pub(super) ahead_m: f64,

@@ -24,7 +24,7 @@
 //! Left out: the change of reach with load, within σ above the load that draws the chain straight (0.6 to 0.9 m for twice the
 //! load on 40 m of 10 mm chain, by [`crate::catenary`]).
 
-use super::stations::{Load, Station, Stations};
+use super::stations::{Load, Station, Stations, single};
 use crate::position::Offset;
 
 /// The ladder of radii, m: from a berth alongside (the scatter of the fixes) to a deep-sea ship on ten shackles with her
@@ -79,7 +79,7 @@ pub(super) struct Circle {
     /// The radius, m.
     pub(super) radius_m: f64,
     /// Covariance of (east, north, radius), upper triangle by rows, m².
-    covariance: [f64; 6],
+    covariance: [f32; 6],
     /// Half the sum of squares and what belongs to it.
     pub(super) cost: f64,
     /// How far outside she was seen to stray, root mean square, m.
@@ -135,6 +135,17 @@ const QUARTERS: [Offset; 4] = [
     Offset { east_m: 0.0, north_m: -1.0 },
     Offset { east_m: -1.0, north_m: 0.0 },
 ];
+/// Radius up to which it does not matter which way her anchor lies, m: the scatter of the fixes.
+const ANY_WAY_M: f64 = 8.0;
+
+fn ways(rung_m: f64, told: Option<&Offset>) -> &[Offset] {
+    match told {
+        Some(lee) => core::slice::from_ref(lee),
+        None if rung_m <= ANY_WAY_M => &QUARTERS[..1],
+        None => &QUARTERS,
+    }
+}
+
 /// Steps of the first fit, and of every one after that begins where the last one ended.
 const FIRST_STEPS: usize = 8;
 const NEXT_STEPS: usize = 2;
@@ -149,10 +160,17 @@ impl Circles {
     pub(super) fn fit(&mut self, stations: &Stations, size: Size) {
         let middle = stations.middle();
         let lee = mean_lee(stations.all());
-        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= size.longest_m).count();
-        let begins = self.guesses.len() != rungs * if lee.is_some() { 1 } else { QUARTERS.len() };
+        let rungs = LADDER_M.iter().take_while(|rung_m| **rung_m <= size.longest_m);
+        let wanted = rungs.clone().map(|rung_m| ways(*rung_m, lee.as_ref()).len()).sum();
+        let begins = self.guesses.len() != wanted;
         if begins {
-            self.begin(middle, lee, rungs);
+            let centres = rungs.flat_map(|&rung_m| {
+                let from_middle = move |way: &Offset| Circle::new(rung_m, middle - scaled(*way, rung_m));
+                ways(rung_m, lee.as_ref()).iter().map(from_middle)
+            });
+            let mut guesses = Vec::with_capacity(wanted);
+            guesses.extend(centres);
+            self.guesses = guesses;
         }
         self.usual_m = size.usual_m;
         let unknown = stations.all().last().is_some_and(|last| last.load == Load::Unknown);
@@ -169,17 +187,6 @@ impl Circles {
             let rare = (guess.radius_m / self.usual_m).ln().max(0.0) / USUAL_SPREAD;
             guess.cost =
                 0.5 * rare * rare + guess.cost_of(stations.all(), middle, lees) + dwelt * guess.radius_m.ln();
-        }
-    }
-
-    fn begin(&mut self, middle: Offset, lee: Option<Offset>, rungs: usize) {
-        let told = lee.map(|lee| [lee]);
-        let ways: &[Offset] = told.as_ref().map_or(&QUARTERS, |one| one);
-        self.guesses.clear();
-        for &rung_m in LADDER_M.iter().take(rungs) {
-            for &way in ways {
-                self.guesses.push(Circle::new(rung_m, middle - scaled(way, rung_m)));
-            }
         }
     }
 
@@ -260,7 +267,7 @@ impl Beyond {
 impl Circle {
     fn new(rung_m: f64, centre: Offset) -> Self {
         let across = rung_m * rung_m;
-        let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)];
+        let covariance = [across, 0.0, 0.0, across, 0.0, (RUNG_SPREAD * rung_m).powi(2)].map(single);
         Self {
             rung_m,
             centre,
@@ -276,7 +283,7 @@ impl Circle {
     /// What this circle says of a place.
     pub(super) fn beyond(&self, place: Offset, ride: Ride) -> Beyond {
         let (distance_m, outward) = way(place - self.centre);
-        let [ee, en, er, nn, nr, rr] = self.covariance;
+        let [ee, en, er, nn, nr, rr] = self.covariance.map(f64::from);
         let (e, n) = (outward.east_m, outward.north_m);
         let along = e * e * ee + 2.0 * e * n * en + n * n * nn + 2.0 * (e * er + n * nr) + rr;
         let spread_m = (along.max(0.0) + self.edge_m(ride.load).powi(2)).sqrt();
@@ -286,9 +293,9 @@ impl Circle {
 
     /// One standard deviation of the anchor along the worse axis, m.
     pub(super) fn spread_m(&self) -> f64 {
-        let [ee, en, _, nn, _, _] = self.covariance;
+        let [ee, en, _, nn, _, _] = self.covariance.map(f64::from);
         let half = (ee - nn) / 2.0;
-        ((ee + nn) / 2.0 + half.hypot(en)).max(0.0).sqrt()
+        (f64::midpoint(ee, nn) + half.hypot(en)).max(0.0).sqrt()
     }
 
     /// What lying inside says against a circle: only to a rode drawn straight is she at its edge.
@@ -340,7 +347,7 @@ impl Circle {
         let scale = (0.5 * self.rung_m / length.max(1e-9)).min(1.0);
         self.centre = self.centre + Offset { east_m: scale * step[0], north_m: scale * step[1] };
         self.radius_m = (self.radius_m + scale * step[2]).clamp(0.5 * self.rung_m, 2.0 * self.rung_m);
-        self.covariance = covariance;
+        self.covariance = covariance.map(single);
     }
 
     fn cost_of(&self, stations: &[Station], middle: Offset, lees: f64) -> f64 {
@@ -357,8 +364,8 @@ impl Circle {
                 let across_m = from_anchor.east_m * n - from_anchor.north_m * e;
                 let ahead_m = from_anchor.east_m * e + from_anchor.north_m * n;
                 let spread_m = (f64::from(lee.spread) * self.radius_m).max(EDGE_M);
-                // On the weather side of her anchor she is as far out as can be.
-                let off_m = if ahead_m < 0.0 { from_anchor.length().as_metres() } else { across_m };
+                // On the weather side of her anchor she lies twice as wrong as athwart of it.
+                let off_m = if ahead_m < 0.0 { 2.0 * from_anchor.length().as_metres() } else { across_m };
                 cost += lees * huber_cost(off_m / spread_m, 2.0);
             }
             sum += f64::from(station.weight) * cost;

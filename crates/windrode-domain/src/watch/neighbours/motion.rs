@@ -3,8 +3,8 @@
 use crate::position::Offset;
 use crate::units::Bearing;
 
-/// Reports kept: half an hour and more at three minutes.
-const KEPT: usize = 16;
+/// Reports kept: half an hour at three minutes.
+const KEPT: usize = 12;
 
 /// One report, on the vessel's own sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -104,6 +104,9 @@ impl Motion {
         }
         if self.kept.len() == KEPT {
             self.kept.remove(0);
+        }
+        if self.kept.capacity() == 0 {
+            self.kept.reserve_exact(KEPT);
         }
         self.kept.push(seen);
     }

@@ -18,7 +18,7 @@ pub(super) const LOUDEST_TWICE_TOLD: f64 = 9.0;
 /// Evidence from which nothing calm is said.
 pub(super) const DOUBT: f64 = 4.0;
 /// Places held back at most.
-pub(super) const MOST_HELD: usize = 24;
+pub(super) const MOST_HELD: usize = 16;
 /// Reports after which a circle that was less likely, and has nothing against it, is believed; if she lies still on it.
 const BELIEVED: usize = 3;
 /// Time over which she must lie still, s, and the longest that is looked at: a swing is over in half an hour, a drag
@@ -36,7 +36,8 @@ const FALLS: f64 = 0.7;
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Held {
     pub(super) seen: Seen,
-    pub(super) beyond: Beyond,
+    /// Outside the circle that was likeliest, m.
+    pub(super) beyond_m: f64,
 }
 
 /// Evidence for her having left her circle.
@@ -70,7 +71,13 @@ impl Suspicion {
     }
 
     /// Weighs a report.
-    pub(super) fn weigh(&mut self, seen: Seen, circles: &mut Circles, ride: Ride, loudest: f64) -> Option<Mood> {
+    pub(super) fn weigh(
+        &mut self,
+        seen: Seen,
+        circles: &mut Circles,
+        ride: Ride,
+        loudest: f64,
+    ) -> Option<Mood> {
         let weighed = circles.weigh(seen.place, ride, loudest)?;
         self.sum = weighed.sum;
         self.doubt = weighed.sum.max(weighed.against_best);
@@ -78,7 +85,10 @@ impl Suspicion {
         if self.held.len() == MOST_HELD {
             self.held.remove(1);
         }
-        self.held.push(Held { seen, beyond: weighed.beyond });
+        if self.held.capacity() == 0 {
+            self.held.reserve_exact(MOST_HELD);
+        }
+        self.held.push(Held { seen, beyond_m: weighed.beyond.metres });
         if weighed.sum <= 0.0
             || (BELIEVED <= self.allayed && self.lies_still(circles.best().map_or(0.0, |best| best.radius_m)))
         {
@@ -113,8 +123,8 @@ impl Suspicion {
 
     /// She is on her way back: a dragging anchor never comes.
     pub(super) fn falls(&self) -> bool {
-        let most_m = self.held.iter().fold(0.0_f64, |most_m, held| most_m.max(held.beyond.metres));
-        self.held.last().is_some_and(|last| last.beyond.metres < FALLS * most_m)
+        let most_m = self.held.iter().fold(0.0_f64, |most_m, held| most_m.max(held.beyond_m));
+        self.held.last().is_some_and(|last| last.beyond_m < FALLS * most_m)
     }
 
     /// Reports since suspicion began.

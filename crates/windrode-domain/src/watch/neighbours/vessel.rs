@@ -16,7 +16,7 @@ use super::approach::Hull;
 use super::circle::{Circles, Ride};
 use super::felt::{Felt, LONG_S, SLACK_WIND, STRAIGHT_WIND, TURNED_DEG, seconds};
 use super::motion::{Motion, Seen};
-use super::stations::{Lee, Load, Station, Stations};
+use super::stations::{Lee, Load, Station, Stations, single};
 use super::suspicion::Suspicion;
 use crate::position::{Offset, Position};
 use crate::units::{Bearing, Length, Speed};
@@ -326,15 +326,16 @@ impl Vessel {
             (Some(wind), None) => (wind, LEE_BY_WIND_RAD),
             (None, None) => return None,
         };
+        let spread = if self.load() == Load::Slack { LEE_SLACK_RAD } else { spread };
         let unit = Offset::along(way, Length::metres(1.0));
-        Some(Lee { east: unit.east_m as f32, north: unit.north_m as f32, spread })
+        Some(Lee { east: single(unit.east_m), north: single(unit.north_m), spread })
     }
 
     fn station(&self, seen: &Seen) -> Station {
         Station {
             at_s: seen.at_s,
-            east_m: seen.place.east_m as f32,
-            north_m: seen.place.north_m as f32,
+            east_m: single(seen.place.east_m),
+            north_m: single(seen.place.north_m),
             lee: self.lee(seen),
             load: self.load(),
             weight: 0.0,
@@ -359,6 +360,8 @@ const REPEATED_S: f64 = 1.0;
 const HEAD_TURNED_DEG: f64 = 45.0;
 /// Spread of the lee by her heading: yachts sheer 20 to 40° to either side; rad.
 const LEE_BY_HEAD_RAD: f32 = 0.50;
+/// Spread of the lee to a slack rode: she heads anywhere, least of all away from her anchor; rad.
+const LEE_SLACK_RAD: f32 = 1.0;
 /// Spread of the lee by our own wind, rad.
 const LEE_BY_WIND_RAD: f32 = 0.60;
 /// Spread of the lee by both, rad.

@@ -10,6 +10,8 @@ use crate::position::Offset;
 
 const REACH_M: f64 = 40.0;
 const EVERY_MIN: f64 = 3.0;
+/// Ten hours of them.
+const REPORTS: u32 = 200;
 
 /// A night of one boat: where the wind comes from, how fast it blows, and how far her anchor has gone, by minutes.
 struct Night<'a> {
@@ -29,18 +31,30 @@ impl Night<'_> {
     fn watch(&self) -> Vec<Moment> {
         let mut chance = Pcg64::seed_from_u64(self.seed);
         let mut fleet = Fleet::new(FleetSetup::default());
+        let metres = |metres: f64| Some(Length::metres(metres));
+        let particulars = NeighbourSaid::Particulars {
+            name: Some("Plover".to_owned()),
+            ahead: metres(8.0),
+            astern: metres(4.0),
+            port: metres(2.0),
+            starboard: metres(2.0),
+            length: None,
+            beam: None,
+            ship_type: Some(36),
+            draught: None,
+        };
+        fleet.hear(&NeighbourReport { at: at(0.0), mmsi: 1, said: particulars }, &NOBODY_KNOWS, at(0.0));
         let mut error = [0.0_f64; 2];
         let phase: f64 = chance.random_range(0.0..1.0);
         let mut normal = || -> f64 { StandardNormal.sample(&mut chance) };
-        let steps = (600.0 / EVERY_MIN) as u32;
-        let moments = (0..steps).map(|step| {
+        let moments = (0..REPORTS).map(|step| {
             let minutes = f64::from(step) * EVERY_MIN;
             // e^(-180/550) of the error is left after three minutes.
             for part in &mut error {
                 *part = 0.721 * *part + (1.0 - 0.721_f64 * 0.721).sqrt() * normal();
             }
             let from_deg = (self.wind_from_deg)(minutes);
-            let sheer = (f64::from(step) * 2.4 + phase * 6.28).sin();
+            let sheer = (f64::from(step) * 2.4 + phase * core::f64::consts::TAU).sin();
             let lee = Bearing::degrees(from_deg + 180.0 + 9.0 * sheer);
             let heading = Bearing::degrees((from_deg + 24.0 * (f64::from(step) * 2.4 + 1.5).sin()).round());
             let bow = Offset::along(lee, Length::metres(REACH_M + (self.gone_m)(minutes) + 0.5 * normal()));
@@ -166,17 +180,4 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
     let told = felt::seconds(at(0.0), threat.approach.at) / 60.0;
     // Her way is taken over ten minutes, in which she may have begun to move: half an hour late at the very first call.
     assert!(truth - 5.0 < told && told < truth + 90.0, "{told} for {truth}");
-}
-#[test]
-fn zz_trace() {
-    let drags = |minutes: f64| (minutes - 300.0).max(0.0);
-    for seed in [0, 1] {
-        let night =
-            Night { seed, wind_from_deg: &steady, wind_ms: 9.0, gone_m: &drags, heading_told: seed == 0 };
-        for moment in night.watch() {
-            if (280.0..345.0).contains(&moment.minutes) {
-                println!("{} {:?} {:?}", moment.minutes, moment.view.state, moment.view.reasons);
-            }
-        }
-    }
 }

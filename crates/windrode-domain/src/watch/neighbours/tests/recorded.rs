@@ -156,7 +156,7 @@ fn another_set_with_her_number_is_kept_apart() {
                 *at = Position::new(35.0, 129.0).expect("a place");
             }
             let view = hear(&mut fleet, &other, &NOBODY_KNOWS);
-            assert!(matches!(view.state, NeighbourState::Lying | NeighbourState::CannotTell), "{:?}", view);
+            assert!(matches!(view.state, NeighbourState::Lying | NeighbourState::CannotTell), "{view:?}");
             assert!((view.last_seen.latitude_deg() - 10.88).abs() < 0.01, "the first voice is hers");
         }
     }

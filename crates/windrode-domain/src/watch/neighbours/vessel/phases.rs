@@ -28,17 +28,18 @@ const WHILE_S: f64 = 240.0;
 const JUDGED_FROM_S: f64 = 2400.0;
 /// Least that an anchor goes before it is called, m: three spreads of a small circle's edge.
 const LEAST_DRAG_M: f64 = 7.5;
-/// Outside by less than this and lying still there, she lies to a rode that more wind has drawn out, m: twice what the reach
-/// gives between a light wind and a gale on 60 m of chain.
-const FAR_ENOUGH_M: f64 = 15.0;
 /// Outside by less than this, it takes three reports: a burst of multipath lasts over two.
 const TWICE_ENOUGH_M: f64 = 25.0;
 /// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
 const LEAST_DRAG_SHARE: f64 = 0.12;
-/// The same where the load is not known.
+/// The same where the wind is light, and where it is not known: between slack water and the stream's full strength, or a lull
+/// and a breeze, a boat on a bent chain goes out by so much.
+const LEAST_DRAG_LIGHT_M: f64 = 10.0;
+const LEAST_DRAG_UNKNOWN_M: f64 = 18.0;
+/// The share of the radius there.
 const LEAST_DRAG_UNKNOWN_SHARE: f64 = 0.2;
 /// The most of both, m.
-const MOST_LEAST_DRAG_M: f64 = 20.0;
+const MOST_LEAST_DRAG_M: f64 = 22.0;
 /// Radius below which she lies alongside or between piles, m.
 pub(super) const ALONGSIDE_M: f64 = 12.0;
 /// How far a vessel alongside must have gone, m: fixes beside walls and cranes stray by 8 to 18 m (99 in 100 of those recorded
@@ -193,9 +194,18 @@ impl Vessel {
         let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
         let enough_m =
             if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
-        let goes_on = FAR_ENOUGH_M < beyond.metres || !self.suspicion.lies_still(0.0);
-        let needed = if twice_told { 1 } else if beyond.metres < TWICE_ENOUGH_M { 3 } else { 2 };
-        let outside = CALLS <= self.suspicion.sum && enough_m < beyond.metres && !self.suspicion.falls();
+        let goes_on = 2.0 * self.least_drag_m() < beyond.metres || !self.suspicion.lies_still(0.0);
+        let needed = if twice_told {
+            1
+        } else if beyond.metres < TWICE_ENOUGH_M {
+            3
+        } else {
+            2
+        };
+        let beyond_all =
+            2.0 * self.size().usual_m + 2.0 * FAR_OUT_M < beyond.metres && 4 <= self.suspicion.reports();
+        let by_evidence = CALLS <= self.suspicion.sum && enough_m < beyond.metres;
+        let outside = (by_evidence || beyond_all) && !self.suspicion.falls();
         if outside && needed <= self.suspicion.reports() && goes_on && self.heard_lately().is_ok() {
             self.judge_outside(seen);
         } else if self.stands_outside(seen) {
@@ -225,12 +235,15 @@ impl Vessel {
     fn least_drag_m(&self) -> f64 {
         let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
         let radius_m = radius_m.min(self.size().usual_m);
-        let share = if self.load() == Load::Straight { LEAST_DRAG_SHARE } else { LEAST_DRAG_UNKNOWN_SHARE };
         if radius_m < ALONGSIDE_M {
-            LEAST_ALONGSIDE_M
-        } else {
-            LEAST_DRAG_M.max((share * radius_m).min(MOST_LEAST_DRAG_M))
+            return LEAST_ALONGSIDE_M;
         }
+        let (least_m, share) = match (self.load(), self.felt.wind) {
+            (Load::Straight, _) => (LEAST_DRAG_M, LEAST_DRAG_SHARE),
+            (_, Some(_)) => (LEAST_DRAG_LIGHT_M, LEAST_DRAG_UNKNOWN_SHARE),
+            (_, None) => (LEAST_DRAG_UNKNOWN_M, LEAST_DRAG_UNKNOWN_SHARE),
+        };
+        least_m.max((share * radius_m).min(MOST_LEAST_DRAG_M))
     }
 
     /// Outside for an hour without being called, and not going on: she lies to a longer rode, or her circle was learned wrong.
@@ -265,8 +278,7 @@ impl Vessel {
 
     /// She is outside for certain: shifted, adrift or dragging.
     fn judge_outside(&mut self, seen: &Seen) {
-        let (Some(first), Some(last)) = (self.suspicion.first().copied(), self.suspicion.last().copied())
-        else {
+        let Some(first) = self.suspicion.first().copied() else {
             return;
         };
         let step_m = self.suspicion.last_step_m().unwrap_or(0.0);
@@ -275,11 +287,11 @@ impl Vessel {
             .heading
             .zip(self.head_before(first.seen.at_s))
             .map(|(now, then)| then.to(now).as_degrees().abs());
-        let stands = step_m < 15.0 && LEFT_M < first.beyond.metres;
+        let stands = step_m < 15.0 && LEFT_M < first.beyond_m;
         let alongside = self.circles.best().is_some_and(|best| best.radius_m < ALONGSIDE_M);
         let turned_round = turned.is_some_and(|deg| TURNED_ROUND_DEG < deg);
         if (stands && (turned_round || turned.is_none())) || (alongside && turned_round) {
-            self.shifted_m = Some(first.beyond.metres);
+            self.shifted_m = Some(first.beyond_m);
             let at = first.seen;
             self.lie(&at);
             return;
@@ -289,20 +301,17 @@ impl Vessel {
             self.stopped_at = from;
             return self.enter(Phase::Adrift { since_s: first.seen.at_s, from }, seen.at_s);
         }
-        let Some(circle) = self.circles.beyond(seen.place, self.ride()).map(|(circle, _)| *circle) else {
+        let Some((circle, beyond)) = self.circles.beyond(seen.place, self.ride()) else {
             return;
         };
-        let gone_m = last.beyond.metres;
+        let gone_m = beyond.metres;
         let dragging = Dragging {
             since_s: first.seen.at_s,
             anchor: circle.centre,
             radius_m: circle.radius_m,
-            spread_m: last.beyond.spread_m,
+            spread_m: beyond.spread_m,
             now: circle.centre
-                + Offset {
-                    east_m: last.beyond.outward.east_m * gone_m,
-                    north_m: last.beyond.outward.north_m * gone_m,
-                },
+                + Offset { east_m: beyond.outward.east_m * gone_m, north_m: beyond.outward.north_m * gone_m },
             farthest_m: gone_m,
             farthest_s: seen.at_s,
             inside: 0,

@@ -18,9 +18,9 @@ use crate::watch::verdict::{AnchorEstimate, Moved};
 /// Time she must have been seen to lie before it is said that she does, s.
 const WARM_UP_S: f64 = 3000.0;
 /// Places she must have been seen in.
-const FEWEST: usize = 8;
+const FEWEST: u16 = 8;
 /// Reports that it takes within the last hours: two alone could both be strays.
-const FEWEST_LATELY: usize = 3;
+const FEWEST_LATELY: u16 = 3;
 /// The last hours, s.
 const LATELY_S: f64 = 2.0 * 3600.0;
 /// Ratio up to which two radii are alike.
@@ -102,18 +102,16 @@ impl Vessel {
                 SignedDuration::try_from_secs_f64(WARM_UP_S + super::BRINGING_UP_S).unwrap_or_default();
             return Some(NeighbourReason::JustStopped { lain, needed });
         }
-        if self.stations.all().len() < FEWEST {
-            let heard = u16::try_from(self.stations.all().len()).unwrap_or(u16::MAX);
-            return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST as u16 });
+        let heard = count(self.stations.all().len());
+        if heard < FEWEST {
+            return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST });
         }
-        if let Err(lately) = self.heard_lately() {
-            let heard = u16::try_from(lately).unwrap_or(u16::MAX);
-            return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST_LATELY as u16 });
+        if let Err(heard) = self.heard_lately() {
+            return Some(NeighbourReason::TooFewReports { heard, needed: FEWEST_LATELY });
         }
         if DOUBT <= self.suspicion.doubt {
-            let beyond = self.suspicion.last()?.beyond;
             return Some(NeighbourReason::MayBeMoving {
-                beyond: Length::metres(beyond.metres),
+                beyond: Length::metres(self.suspicion.last()?.beyond_m),
                 evidence: (self.suspicion.sum / CALLS).min(1.0),
             });
         }
@@ -135,9 +133,9 @@ impl Vessel {
     }
 
     /// Whether she was heard often enough of late to be judged; else how often.
-    pub(super) fn heard_lately(&self) -> Result<(), usize> {
+    pub(super) fn heard_lately(&self) -> Result<(), u16> {
         let last_s = self.motion.last().map_or(0.0, |last| last.at_s);
-        let lately = self.motion.latest().filter(|seen| last_s - seen.at_s < LATELY_S).count();
+        let lately = count(self.motion.latest().filter(|seen| last_s - seen.at_s < LATELY_S).count());
         if FEWEST_LATELY <= lately { Ok(()) } else { Err(lately) }
     }
 
@@ -170,7 +168,7 @@ impl Vessel {
         NeighbourReason::OutsideHerCircle {
             beyond: Length::metres(metres),
             spread: Length::metres(spread_m),
-            reports: u16::try_from(self.suspicion.reports()).unwrap_or(u16::MAX),
+            reports: count(self.suspicion.reports()),
         }
     }
 
@@ -247,4 +245,8 @@ impl Vessel {
             _ => (None, None),
         }
     }
+}
+
+fn count(n: usize) -> u16 {
+    u16::try_from(n).unwrap_or(u16::MAX)
 }
