@@ -132,7 +132,8 @@ pub(crate) struct Lease {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct HeldBy(pub(crate) String);
 
-/// Takes the lock of a data directory, making it where it is missing. A directory that cannot be written to has no lock to take.
+/// Takes the lock of a data directory, making it where it is missing. A directory that cannot be written to has no
+/// lock to take.
 ///
 /// # Errors
 /// Who holds it.

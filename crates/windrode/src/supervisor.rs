@@ -1,7 +1,8 @@
 //! The boat's computer as a nurse: it starts the watch at power-up, starts it again when it dies, and when it hangs.
 //!
-//! The protocol is systemd's `sd_notify`: datagrams of lines such as `READY=1` to the socket that the environment names.
-//! The keeper itself says `WATCHDOG=1`, from the turn of its own loop, so that a watch that hangs is started again.
+//! The protocol is systemd's `sd_notify`: datagrams of lines such as `READY=1` to the socket that the environment
+//! names. The keeper itself says `WATCHDOG=1`, from the turn of its own loop, so that a watch that hangs is started
+//! again.
 
 use std::env;
 use std::io;

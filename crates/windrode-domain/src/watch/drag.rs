@@ -282,7 +282,8 @@ impl Bank {
         self.drawn.max(now).min(1.0)
     }
 
-    /// She is inside when nearer than the reach by more than errors explain, or at all while the rode may lie in a bend.
+    /// She is inside when nearer than the reach by more than errors explain, or at all while the rode may lie in a
+    /// bend.
     fn inside(&self, look: &Look, still: &Radial) -> bool {
         // Over her anchor the bend is all there is, and would excuse any distance.
         let score = still.residual_m / still.straight_m2.sqrt();

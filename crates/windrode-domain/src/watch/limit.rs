@@ -7,9 +7,9 @@
 //! KL(T) = ½ s′ Σ⁻¹ s            s = 0 before it begins, v t after
 //! ```
 //!
-//! and no test with a mean time `γ` between false alarms has a mean delay less than the `T` for which `KL(T) = ln γ`, to
-//! first order (Lorden, Ann. Math. Statist. 42, 1971; for changes that grow, Liang, Tartakovsky and Veeravalli, IEEE
-//! Trans. Inf. Theory 69, 2023). Taking the mean as unknown costs `½ (s′ Σ⁻¹ 1)² / (1′ Σ⁻¹ 1)`.
+//! and no test with a mean time `γ` between false alarms has a mean delay less than the `T` for which `KL(T) = ln γ`,
+//! to first order (Lorden, Ann. Math. Statist. 42, 1971; for changes that grow, Liang, Tartakovsky and Veeravalli,
+//! IEEE Trans. Inf. Theory 69, 2023). Taking the mean as unknown costs `½ (s′ Σ⁻¹ 1)² / (1′ Σ⁻¹ 1)`.
 //!
 //! The noise is a sum of Ornstein-Uhlenbeck errors and a white one. Innovations come from the Cholesky factor, row by
 //! row, so that `KL` grows sample by sample and the search stops where it reaches `ln γ`.

@@ -147,7 +147,8 @@ mod tests {
         Line::new(vec![chain], vec![]).unwrap()
     }
 
-    // The textbook catenary, written out: s = √(h² + 2ha), X = L − s + a acosh(1 + h/a); Irvine, Cable Structures, ch. 1.
+    // The textbook catenary, written out: s = √(h² + 2ha), X = L − s + a acosh(1 + h/a); Irvine, Cable Structures,
+    // ch. 1.
     #[test]
     fn the_table_gives_the_textbook_catenary() {
         let reach = Reach::of(&chain(40.0), Length::metres(7.2)).unwrap();

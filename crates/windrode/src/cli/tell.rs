@@ -8,8 +8,8 @@ use crate::{crew_words, telling};
 
 /// Says something to the watch that is kept on a data directory, and prints its answer
 ///
-/// acknowledge · acknowledge ALARM · silence ALARM 10min · clear ALARM · veered 35 m · dropped LAT,LON (or here) · engine on|off ·
-/// aweigh · end · status · feeds. The answer comes when what was said is on disk.
+/// acknowledge · acknowledge ALARM · silence ALARM 10min · clear ALARM · veered 35 m · dropped LAT,LON (or here) ·
+/// engine on|off · aweigh · end · status · feeds. The answer comes when what was said is on disk.
 #[derive(clap::Args)]
 pub(super) struct Arguments {
     /// The watch's data directory.

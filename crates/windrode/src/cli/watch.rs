@@ -93,7 +93,8 @@ pub(super) struct Arguments {
     /// Prints the unit by which a supervisor runs this watch, and ends.
     #[arg(long)]
     print_unit: bool,
-    /// Keeps watch over so many days of invented readings at full speed, in a directory of its own, and says what it cost.
+    /// Keeps watch over so many days of invented readings at full speed, in a directory of its own, and says what it
+    /// cost.
     #[arg(long, value_name = "DAYS")]
     rehearse: Option<u32>,
 }

@@ -1,8 +1,8 @@
 //! A command of the crew's choice: a relay for a horn, a message by radio.
 //!
 //! It is run by the system's shell with the alarm in its environment: `WINDRODE_CHANGE` (ring, quiet, escalate),
-//! `WINDRODE_ALARM`, `WINDRODE_TEXT`, `WINDRODE_STAY`, `WINDRODE_BOAT`, `WINDRODE_TIME`. It runs beside the watch, one at a
-//! time, and is ended after a minute.
+//! `WINDRODE_ALARM`, `WINDRODE_TEXT`, `WINDRODE_STAY`, `WINDRODE_BOAT`, `WINDRODE_TIME`. It runs beside the watch,
+//! one at a time, and is ended after a minute.
 
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;

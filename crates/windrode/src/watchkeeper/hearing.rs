@@ -323,8 +323,8 @@ mod tests {
         assert_eq!(all.new_sources.len(), 1);
     }
 
-    // Source: the first position of a class A vessel in authorities/ais/dma_stream_2010-06-11.nmea; her number, bits 8 to
-    // 37 of the packet (ITU-R M.1371-5, table 45), was read by hand.
+    // Source: the first position of a class A vessel in authorities/ais/dma_stream_2010-06-11.nmea; her number, bits
+    // 8 to 37 of the packet (ITU-R M.1371-5, table 45), was read by hand.
     #[test]
     fn a_vessel_near_by_is_heard_on_the_same_wire() {
         let mut hearing = open("-");

@@ -51,7 +51,8 @@ const BLIND_STEERS_MS: f64 = 1.03;
 pub(super) struct MadeGood {
     pub(super) seconds: f64,
     pub(super) by: Offset,
-    /// Greatest turn of her head between any of the reports and the last, degrees; `None` where it is not known throughout.
+    /// Greatest turn of her head between any of the reports and the last, degrees; `None` where it is not known
+    /// throughout.
     pub(super) turned_deg: Option<f64>,
     pub(super) reports: usize,
 }

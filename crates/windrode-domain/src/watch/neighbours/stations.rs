@@ -1,8 +1,8 @@
 //! Where a vessel was seen to lie: a few dozen places, spread over her stay.
 //!
-//! Her reports come every few seconds or every quarter of an hour, for an hour or for a week. What the fit of her circle
-//! needs is where she lay on each heading, and that costs no more than 48 places. When they are full, the one that its
-//! neighbours in time can best spare goes, and leaves them its weight.
+//! Her reports come every few seconds or every quarter of an hour, for an hour or for a week. What the fit of her
+//! circle needs is where she lay on each heading, and that costs no more than 48 places. When they are full, the one
+//! that its neighbours in time can best spare goes, and leaves them its weight.
 
 use crate::position::Offset;
 

@@ -3,8 +3,9 @@
 //! A vessel lies still, goes, drags or drifts; each phase asks other questions of the next report (`phases`). From the
 //! phase, the evidence and the silence since, a word is made (`word`).
 //!
-//! A report that no vessel can reach from the last one (faster than 60 knots, and beyond 300 m) comes from another set with
-//! the same number: it is kept apart; if it goes on while the first is silent, it is the vessel from then on.
+//! A report that no vessel can reach from the last one (faster than 60 knots, and beyond 300 m) comes from another
+//! set with the same number: it is kept apart; if it goes on while the first is silent, it is the vessel from then
+//! on.
 
 mod phases;
 mod word;
@@ -241,7 +242,8 @@ impl Vessel {
         true
     }
 
-    /// While another voice is about, a report that fits the other and not the first is the other's, however long it has been.
+    /// While another voice is about, a report that fits the other and not the first is the other's, however long it
+    /// has been.
     fn far_voice(&self, seen: &Seen) -> bool {
         let (Some(rival), Some(last)) = (self.rival, self.motion.last()) else {
             return false;
@@ -313,7 +315,8 @@ impl Vessel {
         }
     }
 
-    /// From her anchor to her: away from where she heads, or down the wind where that is strong enough, or between the two.
+    /// From her anchor to her: away from where she heads, or down the wind where that is strong enough, or between
+    /// the two.
     fn lee(&self, seen: &Seen) -> Option<Lee> {
         let straight = self.felt.wind.filter(|(speed, _)| SLACK_WIND <= *speed && !self.has_turned());
         let wind = straight.and_then(|(_, from)| from).map(Bearing::reversed);
