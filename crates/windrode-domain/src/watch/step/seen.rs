@@ -70,15 +70,15 @@ impl Watch {
         }
     }
 
-    /// A trusted fix of the receiver in use; whether it made a sample.
+    /// A trusted fix of the receiver in use; whether it made a sample, or ends the wait for the first.
     fn fix(&mut self, at: jiff::Timestamp, antenna: crate::position::Position) -> bool {
         self.last_known = self.last_known.max(at);
-        self.any_fix = true;
+        let first = !core::mem::replace(&mut self.any_fix, true);
         self.origin.get_or_insert_with(|| self.given.drop.map_or(antenna, |drop| drop.at));
         let mut samples = Vec::new();
         self.with_surroundings(|gather, by| gather.fix(at, antenna, by, &mut samples));
         self.take(&samples);
-        !samples.is_empty()
+        first || !samples.is_empty()
     }
     fn hear_instrument(&mut self, at: jiff::Timestamp, observation: &Observation) {
         let heard = self.gather.hear(at, observation);
