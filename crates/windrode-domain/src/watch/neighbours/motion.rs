@@ -29,7 +29,8 @@ impl Seen {
         told.then(|| heading.to(course).as_degrees().abs())
     }
 
-    /// She makes this way by her own word, with her head along it (or her head unknown, at a way that no stream makes).
+    /// She makes this way by her own word, with her head along it (or her head unknown, at a way that no stream
+    /// makes).
     pub(super) fn steers(&self, least_ms: f64) -> bool {
         let fast_enough = self.speed_ms.is_some_and(|speed_ms| least_ms <= speed_ms);
         fast_enough
@@ -51,7 +52,8 @@ const BLIND_STEERS_MS: f64 = 1.03;
 pub(super) struct MadeGood {
     pub(super) seconds: f64,
     pub(super) by: Offset,
-    /// Greatest turn of her head between any of the reports and the last, degrees; `None` where it is not known throughout.
+    /// Greatest turn of her head between any of the reports and the last, degrees; `None` where it is not known
+    /// throughout.
     pub(super) turned_deg: Option<f64>,
     pub(super) reports: usize,
 }

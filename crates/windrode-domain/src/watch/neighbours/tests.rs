@@ -162,7 +162,8 @@ proptest::proptest! {
     ) {
         let mut fleet = Fleet::new(FleetSetup { most_vessels: 3, ..FleetSetup::default() });
         for (minutes, latitude, longitude, knots, degrees, mask, mmsi) in said {
-            let (latitude, longitude) = if mask < 3 { (latitude * 1e-4, longitude * 1e-4) } else { (latitude, longitude) };
+            let near = if mask < 3 { 1e-4 } else { 1.0 };
+            let (latitude, longitude) = (latitude * near, longitude * near);
             let position = NeighbourSaid::Position {
                 at: Position::new(latitude, longitude).expect("in range"),
                 speed: (mask != 1).then_some(Speed::knots(if mask == 2 { f64::NAN } else { knots })),
