@@ -1,15 +1,15 @@
 //! The vessels near by: which of them lies still, which drags, drifts or is under way, and which of them comes to us.
 //!
-//! A vessel fitted with AIS tells her position, and often her heading and her own word for what she does, every few
-//! seconds under way and every three minutes at anchor. Nothing is known of her rode or of where she let go. So she
-//! is judged by what she has shown: the circle she swings on is learned from where she lay (`circle`), a report well
-//! outside every circle that is still possible speaks for dragging, and no single report can speak loudly enough to
-//! be believed alone. Where that tells nothing (light air, a boat that has just stopped or just swung, few reports)
-//! the word is [`NeighbourState::CannotTell`], with the reason.
+//! A vessel fitted with AIS tells her position, and often her heading and her own word for what she does, every
+//! few seconds under way and every three minutes at anchor. Nothing is known of her rode or of where she let go.
+//! So she is judged by what she has shown: the circle she swings on is learned from where she lay (`circle`), a
+//! report well outside every circle that is still possible speaks for dragging, and no single report can speak
+//! loudly enough to be believed alone. Where that tells nothing (light air, a boat that has just stopped or just
+//! swung, few reports) the word is [`NeighbourState::CannotTell`], with the reason.
 //!
-//! Her status ("at anchor", "not under command") is typed in by hand and often wrong: it shifts how soon something is
-//! believed, and proves nothing. Her dimensions are often wrong too (Banys et al. 2015, on the reference points of
-//! AIS antennas): they only move the point that is watched.
+//! Her status ("at anchor", "not under command") is typed in by hand and often wrong: it shifts how soon something
+//! is believed, and proves nothing. Her dimensions are often wrong too (Banys et al. 2015, on the reference points
+//! of AIS antennas): they only move the point that is watched.
 //!
 //! Left out: vessels without AIS; rafts of vessels; two anchors; what her wash or a sea does to her fix.
 
@@ -49,8 +49,8 @@ pub struct FleetSetup {
 
 impl Default for FleetSetup {
     /// 2,000 vessels. A vessel at anchor reports every 3 min, a moored one every 3 to 6 min (ITU-R M.1371-5), and
-    /// receivers ashore and aboard lose most of it: silence of half an hour is common in recorded logs, six hours is
-    /// not.
+    /// receivers ashore and aboard lose most of it: silence of half an hour is common in recorded logs, six hours
+    /// is not.
     fn default() -> Self {
         Self {
             most_vessels: 2000,

@@ -1,8 +1,8 @@
 //! Whether a moving neighbour comes to us: her hull as she heads now, carried along her way, against all our swing.
 //!
-//! Our boat can be anywhere within her reach and length of her anchor. The hull of the other is a segment from bow to
-//! stern, half a beam wide; if her heading is unknown, it may lie any way round her antenna. Both are convex, so
-//! their distance is a convex function of time under steady way, and a search by thirds finds its least.
+//! Our boat can be anywhere within her reach and length of her anchor. The hull of the other is a segment from bow
+//! to stern, half a beam wide; if her heading is unknown, it may lie any way round her antenna. Both are convex,
+//! so their distance is a convex function of time under steady way, and a search by thirds finds its least.
 
 use jiff::{SignedDuration, Timestamp};
 

@@ -1,10 +1,10 @@
 //! The circle a vessel swings on, from where she was seen to lie: nine guesses of its radius, each with its best
 //! anchor.
 //!
-//! Her rode and her anchor are unknown. A circle fitted to a short arc is worthless, but with a known radius the same
-//! arc places the centre well (see `watch.rs` on the reach); so the radius is taken from a ladder of nine, each free
-//! to move a little, and every one keeps the anchor that explains best where she lay. What none of them explains is
-//! no swing.
+//! Her rode and her anchor are unknown. A circle fitted to a short arc is worthless, but with a known radius the
+//! same arc places the centre well (on short arcs: N. Chernov and C. Lesort, "Least squares fitting of circles",
+//! 2003, arXiv cs/0301001); so the radius is taken from a ladder of nine, each free to move a little, and every one
+//! keeps the anchor that explains best where she lay. What none of them explains is no swing.
 //!
 //! For a place `b` (her bow), the anchor `A` and the radius `R`:
 //!
@@ -18,48 +18,51 @@
 //! cost = Σ w (½ of the squares above) + ½ ((R − R_k) / 0.22 R_k)² + min(hours / 6, 6) ln R
 //! ```
 //!
-//! The last term is how improbable it is that a vessel swinging at radius `R` was seen in one spot for so long, and
-//! stands only while the wind is unknown: she has a new direction to lie in about every six hours (a turn of the
-//! tide), and six of them are believed. It is what makes a day alongside a radius of a few metres. Each best fit is
-//! by steps of Gauss and Newton from the last one, and gives the covariance of (A, R), so that the edge in a
-//! direction she has never lain in is known as badly as it is.
+//! The last term is how improbable it is that a vessel swinging at radius `R` was seen in one spot for so long,
+//! and stands only while the wind is unknown: she has a new direction to lie in about every six hours (a turn of
+//! the tide), and six of them are believed. It is what makes a day alongside a radius of a few metres. Each best
+//! fit is by steps of Gauss and Newton from the last one, and gives the covariance of (A, R), so that the edge in
+//! a direction she has never lain in is known as badly as it is.
 //!
-//! Left out: the change of reach with load, within σ above the load that draws the chain straight (0.6 to 0.9 m for
-//! twice the load on 40 m of 10 mm chain, by [`crate::catenary`]).
+//! The lee counts as two independent sights at most, however many there are: a stream or a shadow in the wind sets
+//! her off it for hours. A place on the weather side of the anchor counts as twice as wrong as one athwart of it.
+//!
+//! Left out: the rode's own statics. What a change of load does to the reach is in σ and in [`DRAWN_SHARE`].
 
 use super::stations::{Load, Station, Stations, single};
 use crate::position::Offset;
 
-/// The ladder of radii, m: from a berth alongside (the scatter of the fixes) to a deep-sea ship on ten shackles with
-/// her antenna aft. Steps of 1.75, so that ±22 % about each covers all.
+/// The ladder of radii, m: from a berth alongside (the scatter of the fixes) to a deep-sea ship on ten shackles
+/// with her antenna aft. Steps of 1.75, so that ±22 % about each covers all.
 const LADDER_M: [f64; 9] = [4.0, 8.0, 14.0, 25.0, 43.0, 75.0, 130.0, 230.0, 400.0];
 /// Relative spread of a radius about its rung.
 const RUNG_SPREAD: f64 = 0.22;
-/// Spread of the edge, m: correlated error of a receiver 1.0 to 1.5 m, resolution of a report 0.19 m (1e-4 min), half
-/// a sheer seen without its lever, surge.
+/// Spread of the edge, m: correlated error of a receiver 1.0 to 1.5 m, resolution of a report 0.19 m (1e-4 min),
+/// half a sheer seen without its lever, surge.
 const EDGE_M: f64 = 2.5;
 /// Spread of the edge as a share of the radius.
 const EDGE_SHARE: f64 = 0.02;
-/// What an unknown load adds to it: a ship's reach is seen to change by a tenth and more from hour to hour (recorded
-/// off Aveiro: 68 to 94 m within a day on one anchor).
+/// What an unknown load adds to it: a ship's reach is seen to change by a tenth and more from hour to hour
+/// (recorded off Aveiro: 68 to 94 m within a day on one anchor).
 const UNKNOWN_LOAD_SHARE: f64 = 0.05;
 /// What a slack rode adds: she surges and overshoots when it comes up, and lies to a bend in her chain between.
 const SLACK_SHARE: f64 = 0.12;
-/// Most that any of these shares come to, m: how far a chain's reach gives is a matter of its depth, not of its length.
+/// Most that any of these shares come to, m: how far a chain's reach gives is a matter of its depth, not of its
+/// length.
 const MOST_GIVE_M: f64 = 12.0;
 /// Share of the radius by which twice the load draws her out: 0.6 to 0.9 m on 40 m of 10 mm chain in 6 m of water, by
 /// [`crate::catenary`], and as much again for the bend that it takes out of the chain on the ground.
 const DRAWN_SHARE: f64 = 0.03;
-/// How far inside a boat in a fresh wind may be found, one standard deviation, m and share of the radius: lulls, and
-/// sheers from one end of her sweep to the other.
+/// How far inside a boat in a fresh wind may be found, one standard deviation, m and share of the radius: lulls,
+/// and sheers from one end of her sweep to the other.
 const INSIDE_M: f64 = 8.0;
 const INSIDE_SHARE: f64 = 0.1;
-/// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow in
-/// the wind set her off the same way for hours. A choice.
+/// Sights of her head or of the wind that are believed to be independent of each other: stream, sheer and a shadow
+/// in the wind set her off the same way for hours. A choice.
 const LEES_BELIEVED: f64 = 2.0;
-/// Time in which a vessel at anchor finds a new direction to lie in, h, and the most such directions that are believed:
-/// enough to tell 5 m from 22 (e^(6 ln 4.4) is beyond [`POSSIBLE`]), not enough to tell a boat that sheers on 40 m in a
-/// steady wind from one that swings on 14. Choices.
+/// Time in which a vessel at anchor finds a new direction to lie in, h, and the most such directions that are
+/// believed: enough to tell 5 m from 22 (e^(6 ln 4.4) is beyond [`POSSIBLE`]), not enough to tell a boat that
+/// sheers on 40 m in a steady wind from one that swings on 14. Choices.
 const TURNS_H: f64 = 6.0;
 const MOST_TURNS: f64 = 6.0;
 /// Difference of cost up to which a circle is thought possible: a hundredth as likely as the best.
@@ -69,8 +72,8 @@ const POSSIBLE: f64 = 4.6;
 const USUAL_SPREAD: f64 = 0.6;
 /// Taken off the evidence of every report: a little outside is neither here nor there.
 const ALLOWANCE: f64 = 1.2;
-/// Spreads outside below which she is back on a circle, and the share of the evidence against it that is then kept:
-/// enough for a drag that a burst of multipath hides once.
+/// Spreads outside below which she is back on a circle, and the share of the evidence against it that is then
+/// kept: enough for a drag that a burst of multipath hides once.
 const RETURNED: f64 = 0.7;
 const KEPT_ON_RETURN: f64 = 0.3;
 
@@ -377,8 +380,8 @@ impl Circle {
         sum
     }
 
-    /// Root mean square of how far outside she lay, of a normal scatter of which that is one half; single strays count
-    /// as three spreads.
+    /// Root mean square of how far outside she lay, of a normal scatter of which that is one half; single strays
+    /// count as three spreads.
     fn strays_m(&self, stations: &[Station]) -> f64 {
         let most_m = 3.0 * edge_m(self.radius_m);
         let (mut sum, mut weights) = (1e-9, 1e-9);

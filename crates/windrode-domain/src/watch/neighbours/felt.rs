@@ -1,9 +1,9 @@
 //! The wind as the neighbours feel it: our own, smoothed, and whether it has turned of late.
 //!
-//! A gust that passes in seconds moves nobody off her circle; what counts is the mean over minutes, and whether the
-//! boats have had time to swing to it. Two running means of the wind vector, of five and of forty minutes, tell both:
-//! where they point different ways, the wind has turned. After a reversal the long one passes through nothing `40 ln
-//! 2 = 28` minutes later and follows the new wind from then on: that long nobody is judged.
+//! A gust that passes in seconds moves nobody off her circle; what counts is the mean over minutes, and whether
+//! the boats have had time to swing to it. Two running means of the wind vector, of five and of forty minutes,
+//! tell both: where they point different ways, the wind has turned. After a reversal the long one passes through
+//! nothing `40 ln 2 = 28` minutes later and follows the new wind from then on: that long nobody is judged.
 
 use jiff::Timestamp;
 
@@ -16,9 +16,9 @@ const SHORT_S: f64 = 300.0;
 pub(super) const LONG_S: f64 = 2400.0;
 /// Silence of our own wind after which it is unknown, s.
 const STALE_S: f64 = 900.0;
-/// Mean wind from which a chain on the ground is drawn straight enough: the load is then 0.7 of the friction of the
-/// chain that lies (40 m of 10 mm chain, 7.5 m² of drag area, friction 0.7; 7.2 m/s by `H = ½ ρ C A V²`), and boats
-/// with more windage reach it earlier.
+/// Mean wind from which a chain on the ground is drawn straight enough: the load is then 0.7 of the friction of
+/// the chain that lies (40 m of 10 mm chain, 7.5 m² of drag area, friction 0.7; 7.2 m/s by `H = ½ ρ C A V²`), and
+/// boats with more windage reach it earlier.
 pub(super) const STRAIGHT_WIND: Speed = Speed::metres_per_second(6.5);
 /// Mean wind below which nothing draws a chain straight; between the two it may.
 pub(super) const SLACK_WIND: Speed = Speed::metres_per_second(4.5);
@@ -34,8 +34,8 @@ pub(super) struct Felt {
     pub(super) wind: Option<(Speed, Option<Bearing>)>,
     /// Turn against the longer mean, degrees.
     pub(super) turned_deg: f64,
-    /// How many times the load (the square of the speed) of the last minutes is twice that of the longer mean; nothing
-    /// where it is less.
+    /// How many times the load (the square of the speed) of the last minutes is twice that of the longer mean;
+    /// nothing where it is less.
     pub(super) doublings: f64,
 }
 

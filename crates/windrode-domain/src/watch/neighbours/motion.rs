@@ -29,7 +29,8 @@ impl Seen {
         told.then(|| heading.to(course).as_degrees().abs())
     }
 
-    /// She makes this way by her own word, with her head along it (or her head unknown, at a way that no stream makes).
+    /// She makes this way by her own word, with her head along it (or her head unknown, at a way that no stream
+    /// makes).
     pub(super) fn steers(&self, least_ms: f64) -> bool {
         let fast_enough = self.speed_ms.is_some_and(|speed_ms| least_ms <= speed_ms);
         fast_enough

@@ -1,8 +1,8 @@
 //! Where a vessel was seen to lie: a few dozen places, spread over her stay.
 //!
 //! Her reports come every few seconds or every quarter of an hour, for an hour or for a week. What the fit of her
-//! circle needs is where she lay on each heading, and that costs no more than 48 places. When they are full, the one
-//! that its neighbours in time can best spare goes, and leaves them its weight.
+//! circle needs is where she lay on each heading, and that costs no more than 48 places. When they are full, the
+//! one that its neighbours in time can best spare goes, and leaves them its weight.
 
 use crate::position::Offset;
 
@@ -11,8 +11,9 @@ use crate::position::Offset;
 pub(super) const MOST_STATIONS: usize = 48;
 /// The latest places, never spared: they say where she lies now.
 const LATEST: usize = 12;
-/// Time after which two reports tell two things of how she lies, s: her sheer turns in minutes, the error of a receiver
-/// wanders over 200 to 1500 s (Sensors 20 (2020) 6050, whose stationary receivers fit a Gauss-Markov error).
+/// Time after which two reports tell two things of how she lies, s: her sheer turns in minutes, the error of a
+/// receiver wanders over 200 to 1500 s (Sensors 20 (2020) 6050, whose stationary receivers fit a Gauss-Markov
+/// error).
 pub(super) const APART_S: f64 = 600.0;
 /// Time below which a report adds nothing worth a place of its own, s: the shortest interval of a vessel at anchor is
 /// three minutes (ITU-R M.1371-5, table 1).

@@ -1,10 +1,10 @@
 //! The evidence that a vessel that lay still has left her circle, gathered from report to report.
 //!
-//! For a place that lies `ν` metres outside a circle with spread `s`, one report says `Huber(ν⁺ / s) − 1.5` against
-//! that circle, 5 at most: no report can alarm alone. It is summed for every circle, never below nothing (E. S. Page,
-//! "Continuous inspection schemes", Biometrika 41, 1954); to it comes how much less likely the circle was than the
-//! best to begin with, and the circle that stands best speaks for her. Places seen while suspicion stands are held
-//! back from the fit, so that a drag does not teach the circle to follow it.
+//! For a place that lies `ν` metres outside a circle with spread `s`, one report says `Huber(ν⁺ / s) − 1.5`
+//! against that circle, 5 at most: no report can alarm alone. It is summed for every circle, never below nothing
+//! (E. S. Page, "Continuous inspection schemes", Biometrika 41, 1954); to it comes how much less likely the circle
+//! was than the best to begin with, and the circle that stands best speaks for her. Places seen while suspicion
+//! stands are held back from the fit, so that a drag does not teach the circle to follow it.
 
 use super::circle::{Beyond, Circles, Ride};
 use super::motion::Seen;
@@ -19,7 +19,8 @@ pub(super) const LOUDEST_TWICE_TOLD: f64 = 9.0;
 pub(super) const DOUBT: f64 = 4.0;
 /// Places held back at most.
 pub(super) const MOST_HELD: usize = 16;
-/// Reports after which a circle that was less likely, and has nothing against it, is believed; if she lies still on it.
+/// Reports after which a circle that was less likely, and has nothing against it, is believed; if she lies still
+/// on it.
 const BELIEVED: usize = 3;
 /// Time over which she must lie still, s, and the longest that is looked at: a swing is over in half an hour, a drag
 /// of 1 m/min goes 10 m between the halves of 20 minutes.

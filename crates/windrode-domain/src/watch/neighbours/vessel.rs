@@ -1,7 +1,7 @@
 //! One vessel: what she has said, how she has lain and moved, and the phase she is in.
 //!
-//! A vessel lies still, goes, drags or drifts; each phase asks other questions of the next report (`phases`). From the
-//! phase, the evidence and the silence since, a word is made (`word`).
+//! A vessel lies still, goes, drags or drifts; each phase asks other questions of the next report (`phases`). From
+//! the phase, the evidence and the silence since, a word is made (`word`).
 //!
 //! A report that no vessel can reach from the last one (faster than 60 knots, and beyond 300 m) comes from another
 //! set with the same number: it is kept apart; if it goes on while the first is silent, it is the vessel from then
@@ -24,13 +24,15 @@ use crate::units::{Bearing, Length, Speed};
 
 /// Speed that no vessel with AIS makes, m/s (60 kn).
 const IMPOSSIBLE_MS: f64 = 31.0;
-/// Distance below which two reports may always be of one vessel, m: bursts of multipath and a clock a few seconds off.
+/// Distance below which two reports may always be of one vessel, m: bursts of multipath and a clock a few seconds
+/// off.
 const ALWAYS_NEAR_M: f64 = 300.0;
 /// Reports of the other voice in a row, without one of the first, before it is taken for the vessel.
 const TAKES_OVER: u16 = 3;
 /// Time for which two voices are told of, s.
 const TWO_VOICES_S: f64 = 3600.0;
-/// Distance from the origin of her sheet beyond which it is laid anew, m: there the sheet is still true to centimetres.
+/// Distance from the origin of her sheet beyond which it is laid anew, m: there the sheet is still true to
+/// centimetres.
 const SHEET_M: f64 = 10_000.0;
 /// Time of falling back and bringing up that teaches nothing of how she lies, s.
 const BRINGING_UP_S: f64 = 600.0;
@@ -242,8 +244,8 @@ impl Vessel {
         true
     }
 
-    /// While another voice is about, a report that fits the other and not the first is the other's, however long it
-    /// has been.
+    /// While another voice is about, a report that fits the other and not the first is the other's, however long
+    /// it has been.
     fn far_voice(&self, seen: &Seen) -> bool {
         let (Some(rival), Some(last)) = (self.rival, self.motion.last()) else {
             return false;
@@ -358,8 +360,8 @@ const LONGEST_M: f64 = 460.0;
 const RELEARN_S: f64 = 3600.0;
 /// Reports nearer than this are one report heard twice, s: the shortest interval of any vessel is 2 s.
 const REPEATED_S: f64 = 1.0;
-/// Turn of her head against its mean of forty minutes beyond which she has swung, degrees: three reports of a boat that
-/// sheers 30° to either side wander 17°.
+/// Turn of her head against its mean of forty minutes beyond which she has swung, degrees: three reports of a boat
+/// that sheers 30° to either side wander 17°.
 const HEAD_TURNED_DEG: f64 = 45.0;
 /// Spread of the lee by her heading: yachts sheer 20 to 40° to either side; rad.
 const LEE_BY_HEAD_RAD: f32 = 0.50;

@@ -32,8 +32,8 @@ const LEAST_DRAG_M: f64 = 7.5;
 const TWICE_ENOUGH_M: f64 = 25.0;
 /// The same as a share of the radius: a ship's reach changes with load, tide and stream by so much.
 const LEAST_DRAG_SHARE: f64 = 0.12;
-/// The same where the wind is light, and where it is not known: between slack water and the stream's full strength,
-/// or a lull and a breeze, a boat on a bent chain goes out by so much.
+/// The same where the wind is light, and where it is not known: between slack water and the stream's full
+/// strength, or a lull and a breeze, a boat on a bent chain goes out by so much.
 const LEAST_DRAG_LIGHT_M: f64 = 10.0;
 const LEAST_DRAG_UNKNOWN_M: f64 = 18.0;
 /// The share of the radius there.
@@ -42,8 +42,8 @@ const LEAST_DRAG_UNKNOWN_SHARE: f64 = 0.2;
 const MOST_LEAST_DRAG_M: f64 = 22.0;
 /// Radius below which she lies alongside or between piles, m.
 pub(super) const ALONGSIDE_M: f64 = 12.0;
-/// How far a vessel alongside must have gone, m: fixes beside walls and cranes stray by 8 to 18 m (99 in 100 of those
-/// recorded alongside), and warps are shifted.
+/// How far a vessel alongside must have gone, m: fixes beside walls and cranes stray by 8 to 18 m (99 in 100 of
+/// those recorded alongside), and warps are shifted.
 const LEAST_ALONGSIDE_M: f64 = 18.0;
 /// Beyond the reach by this and 0.3 of the radius, slack or not, she has left her circle, m.
 const FAR_OUT_M: f64 = 25.0;
@@ -156,8 +156,8 @@ impl Vessel {
         drift_like && 3 <= made.reports && needed_m < self.stopped_at.distance_to(seen.antenna).as_metres()
     }
 
-    /// How wide a vessel of her length swings: a yacht on a scope of five in ten metres and her antenna aft, a ship
-    /// on five or six shackles. Unknown, she may be either.
+    /// How wide a vessel of her length swings: a yacht on a scope of five in ten metres and her antenna aft, a
+    /// ship on five or six shackles. Unknown, she may be either.
     fn size(&self) -> Size {
         self.hull.map_or(UNKNOWN_SIZE, |hull| {
             let length_m = hull.ahead_m + hull.astern_m;
