@@ -17,6 +17,7 @@ mod sentences;
 mod ear;
 mod circle;
 mod member;
+mod neighbour;
 pub(crate) mod figures;
 pub(crate) mod table;
 pub(crate) mod json;
@@ -27,7 +28,8 @@ use std::thread;
 
 pub(crate) use self::circle::MARGINS_M;
 pub(crate) use self::member::Lived;
-use self::member::{Member, live};
+use self::member::{NightOf, live};
+pub(crate) use self::neighbour::{Hours, NeighbourHours};
 use self::scenario_file::Case;
 
 /// What is asked of a run.
@@ -54,7 +56,11 @@ pub(crate) fn lived(case: &Case, run: Run) -> Result<Vec<Lived>, String> {
             if run.nights <= number {
                 return Ok(done);
             }
-            let night = live(case, Member { seed: run.seed, number });
+            let of = NightOf { seed: run.seed, number };
+            let night = match case.neighbour {
+                Some((_, transponder)) => neighbour::live(case, transponder, of),
+                None => live(case, of),
+            };
             done.push((number, night.map_err(|error| (number, error.to_string()))?));
         }
     };

@@ -42,6 +42,8 @@ struct CaseView<'a> {
     fix_interval_s: u32,
     noise: f64,
     drag_speed_kn: Option<f64>,
+    neighbour: Option<&'static str>,
+    ship: bool,
     tuned_margin_m: Option<f64>,
 }
 
@@ -80,6 +82,8 @@ impl<'a> CaseView<'a> {
             fix_interval_s: case.fix_interval_s,
             noise: case.noise,
             drag_speed_kn: case.drag_speed.map(windrode_domain::units::Speed::as_knots),
+            neighbour: case.neighbour.map(|(word, _)| word),
+            ship: case.ship,
             tuned_margin_m: table::tuned_margin_m(&case.name, rows),
         }
     }

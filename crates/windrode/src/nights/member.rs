@@ -3,7 +3,7 @@
 use jiff::{SignedDuration, Timestamp};
 use rand_pcg::Pcg64;
 use windrode_domain::simulate::anchor_in_ground::AnchorStory;
-use windrode_domain::simulate::{Family, Night, NightError, Truth};
+use windrode_domain::simulate::{Family, Night, NightError, Scenario, Truth};
 use windrode_domain::units::Length;
 use windrode_domain::watch::effect::{AlarmKind, Effect};
 use windrode_domain::watch::event::{Event, Told};
@@ -14,6 +14,7 @@ use windrode_domain::watch::verdict::Verdict;
 
 use super::circle::{Circles, MARGINS_M};
 use super::ear::Ear;
+use super::neighbour::NeighbourHours;
 use super::scenario_file::Case;
 use super::sentences;
 use crate::alarm_score::{self, Score};
@@ -36,7 +37,7 @@ const LIMITS: WatchLimits = WatchLimits {
 
 /// Which night of a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Member {
+pub(super) struct NightOf {
     pub(super) seed: u64,
     pub(super) number: u32,
 }
@@ -60,6 +61,8 @@ pub(crate) struct Lived {
     pub(crate) words_s: [f64; 5],
     /// Lines that the reader refused.
     pub(crate) refused: u64,
+    /// Of a neighbour: her hours and words.
+    pub(crate) neighbour: Option<NeighbourHours>,
 }
 
 /// What became of the anchor.
@@ -74,37 +77,33 @@ pub(crate) enum Anchor {
 }
 
 /// Generator of one night: its own stream, and a state that neighbouring nights do not share a digit of.
-fn generator(member: Member) -> Pcg64 {
+pub(super) fn generator(of: NightOf) -> Pcg64 {
+    let NightOf { seed, number } = of;
     let mixed = |salt: u64| {
         // SplitMix64 (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014).
-        let mut z = member
-            .seed
-            .wrapping_add(u64::from(member.number).wrapping_mul(0xD1B5_4A32_D192_ED03))
+        let mut z = seed
+            .wrapping_add(u64::from(number).wrapping_mul(0xD1B5_4A32_D192_ED03))
             .wrapping_add(salt.wrapping_mul(0x9E37_79B9_7F4A_7C15));
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
         z ^ (z >> 31)
     };
     let state = (u128::from(mixed(1)) << 64) | u128::from(mixed(2));
-    Pcg64::new(state, u128::from(member.number))
+    Pcg64::new(state, u128::from(number))
 }
 
 /// Lives one night.
 ///
 /// # Errors
 /// [`NightError`]: the night that was drawn cannot be played.
-pub(super) fn live(case: &Case, member: Member) -> Result<Lived, NightError> {
-    let mut rng = generator(member);
-    let (family, scenario) = case.draw(member.number, &mut rng);
+pub(super) fn live(case: &Case, of: NightOf) -> Result<Lived, NightError> {
+    let mut rng = generator(of);
+    let (family, scenario) = case.draw(of.number, &mut rng);
     let mut given = scenario.given(LIMITS);
     // Who draws a circle knows the rode: the watch may be told less.
     let circles = Circles::new(&given);
     given.rode = given.rode.filter(|_| case.carried.rode);
-    let threshold_m = match scenario.anchor {
-        AnchorStory::ByLaw(_) => DIGS_IN_M,
-        AnchorStory::Holds | AnchorStory::Goes(_) => 0.0,
-    };
-    let start = scenario.start;
+    let mut ground = Ground::new(scenario.start, threshold_m(&scenario));
     let mut night = Night::new(scenario, &mut rng)?;
     let mut watching = Watching {
         circles,
@@ -118,24 +117,29 @@ pub(super) fn live(case: &Case, member: Member) -> Result<Lived, NightError> {
         alarms: Alarms::default(),
         words_s: [0.0; 5],
     };
-    let mut ground = Ground { threshold_m, began: None, farthest_m: 0.0, scored_from: start, end: start };
-    let unscored_until = start.checked_add(UNSCORED).unwrap_or(start);
-    ground.scored_from = unscored_until;
     let mut readings = Vec::new();
     while !night.over() {
         readings.clear();
         let truth = night.second(&mut rng, &mut readings);
         ground.see(&truth);
         watching.second(&readings, &truth, &ground);
-        if DRAG_AT_LEAST_M <= truth.gone_m && watching.alarms.all_found(ground.began) {
+        if ground.is_done(&watching.alarms) {
             break;
         }
     }
-    Ok(scored(family, &ground, &watching))
+    Ok(scored(family, &ground, &watching.alarms, watching.words_s, watching.ear.refused()))
+}
+
+/// How far the anchor of a night has gone when it is said to drag, m.
+pub(super) fn threshold_m(scenario: &Scenario) -> f64 {
+    match scenario.anchor {
+        AnchorStory::ByLaw(_) => DIGS_IN_M,
+        AnchorStory::Holds | AnchorStory::Goes(_) => 0.0,
+    }
 }
 
 /// What truly befell the anchor.
-struct Ground {
+pub(super) struct Ground {
     threshold_m: f64,
     began: Option<Timestamp>,
     farthest_m: f64,
@@ -144,12 +148,24 @@ struct Ground {
 }
 
 impl Ground {
-    fn see(&mut self, truth: &Truth) {
+    pub(super) fn new(start: Timestamp, threshold_m: f64) -> Self {
+        let scored_from = start.checked_add(UNSCORED).unwrap_or(start);
+        Self { threshold_m, began: None, farthest_m: 0.0, scored_from, end: start }
+    }
+    pub(super) fn see(&mut self, truth: &Truth) {
         if self.threshold_m < truth.gone_m {
             self.began = self.began.or(Some(truth.at));
         }
         self.farthest_m = truth.gone_m;
         self.end = truth.at;
+    }
+    /// It has not begun to go.
+    pub(super) const fn lies(&self) -> bool {
+        self.began.is_none()
+    }
+    /// Nothing more can be learned: it drags, and all who watch have called it.
+    pub(super) fn is_done(&self, alarms: &Alarms) -> bool {
+        DRAG_AT_LEAST_M <= self.farthest_m && alarms.all_found(self.began)
     }
     fn anchor(&self) -> Anchor {
         match self.began {
@@ -162,10 +178,12 @@ impl Ground {
 
 /// When each rang, and how far the anchor had gone.
 #[derive(Clone, Debug, Default)]
-struct Alarms {
-    watch: Vec<(Timestamp, f64)>,
-    backstop: Vec<(Timestamp, f64)>,
-    circles: [Vec<(Timestamp, f64)>; MARGINS_M.len()],
+pub(super) struct Alarms {
+    pub(super) watch: Vec<(Timestamp, f64)>,
+    pub(super) backstop: Vec<(Timestamp, f64)>,
+    pub(super) circles: [Vec<(Timestamp, f64)>; MARGINS_M.len()],
+    /// Nobody but the watch over neighbours looks at her.
+    pub(super) of_neighbour: bool,
 }
 
 impl Alarms {
@@ -174,7 +192,8 @@ impl Alarms {
     }
     fn all_found(&self, began: Option<Timestamp>) -> bool {
         let Some(began) = began else { return false };
-        self.each().all(|alarms| alarms.last().is_some_and(|&(at, _)| began <= at))
+        let found = |alarms: &Vec<(Timestamp, f64)>| alarms.last().is_some_and(|&(at, _)| began <= at);
+        if self.of_neighbour { found(&self.watch) } else { self.each().all(found) }
     }
 }
 
@@ -246,7 +265,14 @@ impl Watching {
     }
 }
 
-fn scored(family: Family, ground: &Ground, watching: &Watching) -> Lived {
+/// What the alarms of a night were worth.
+pub(super) fn scored(
+    family: Family,
+    ground: &Ground,
+    alarms: &Alarms,
+    words_s: [f64; 5],
+    refused: u64,
+) -> Lived {
     let anchor = ground.anchor();
     let worth = |alarms: &Vec<(Timestamp, f64)>| {
         // Of an anchor that gave and held again, only what rang before is judged.
@@ -264,13 +290,12 @@ fn scored(family: Family, ground: &Ground, watching: &Watching) -> Lived {
         family,
         quiet_h: quiet_until.duration_since(ground.scored_from).as_secs_f64().max(0.0) / 3600.0,
         anchor,
-        watch: worth(&watching.alarms.watch),
-        backstop: worth(&watching.alarms.backstop),
-        circles: core::array::from_fn(|index| {
-            watching.alarms.circles.get(index).map(worth).unwrap_or_default()
-        }),
-        words_s: watching.words_s,
-        refused: watching.ear.refused(),
+        watch: worth(&alarms.watch),
+        backstop: worth(&alarms.backstop),
+        circles: core::array::from_fn(|index| alarms.circles.get(index).map(worth).unwrap_or_default()),
+        words_s,
+        refused,
+        neighbour: None,
     }
 }
 
@@ -282,7 +307,7 @@ mod tests {
 
     #[test]
     fn nights_share_no_chance() {
-        let first = |seed: u64, number: u32| generator(Member { seed, number }).next_u64();
+        let first = |seed: u64, number: u32| generator(NightOf { seed, number }).next_u64();
         let mut drawn: Vec<u64> = (0..50).flat_map(|n| (0..20).map(move |seed| first(seed, n))).collect();
         drawn.sort_unstable();
         drawn.dedup();

@@ -18,8 +18,9 @@
 use std::path::Path;
 
 use rand::Rng;
+use windrode_domain::simulate::ais_neighbour::Transponder;
 use windrode_domain::simulate::anchor_in_ground::AnchorStory;
-use windrode_domain::simulate::family::Variation;
+use windrode_domain::simulate::family::{Ranges, Variation};
 use windrode_domain::simulate::{Family, Scenario};
 use windrode_domain::units::Speed;
 
@@ -52,6 +53,10 @@ pub(crate) struct Case {
     pub(crate) noise: f64,
     /// Speed of the drags that have one.
     pub(crate) drag_speed: Option<Speed>,
+    /// She is a vessel near by, seen by her transponder alone; its word, and what it is.
+    pub(crate) neighbour: Option<(&'static str, Transponder)>,
+    /// She is a ship.
+    pub(crate) ship: bool,
 }
 
 /// What is aboard, and what the crew tell the watch.
@@ -84,6 +89,10 @@ const VARIATIONS: [(&str, Variation); 9] = [
     ("flipped-heading", Variation::FlippedHeading),
     ("static-hold", Variation::StaticHold),
 ];
+
+/// Transponders by their words.
+const TRANSPONDERS: [(&str, Transponder); 2] =
+    [("class A", Transponder::ClassA), ("class B", Transponder::ClassB)];
 
 /// Loads a scenario file.
 ///
@@ -161,6 +170,15 @@ fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f6
     let interval = section.may("fix_interval").duration(Within::new(1.0 / 60.0, 60.0));
     let noise = section.may("noise").share(Within::new(0.1, 20.0));
     let drag_speed = section.may("drag_speed").speed(Within::new(0.001, 3.0));
+    let neighbour = section.may("neighbour").word(&TRANSPONDERS.map(|(word, what)| (word, (word, what))));
+    let ship = section.may("ship").flag().unwrap_or(false);
+    if ship && neighbour.is_none() {
+        section.refuse("has ship without neighbour (give neighbour, for a watch aboard knows no ship)");
+    }
+    if neighbour.is_some() {
+        let own = ["heading", "doppler", "depth", "drop", "rode", "fix_interval"];
+        section.refuse_beside("a vessel that is seen by her transponder", &own);
+    }
     let Some(families) = own.or_else(|| usual.map(<[Family]>::to_vec)) else {
         if !section.has_any(&["families"]) {
             section.refuse("names no kind of night (give families, here or above the cases)");
@@ -174,6 +192,8 @@ fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f6
         fix_interval_s: interval.and_then(|long| u32::try_from(long.as_secs()).ok()).unwrap_or(1).max(1),
         noise: noise.unwrap_or(1.0),
         drag_speed,
+        neighbour,
+        ship,
         ..Case::plain(name?, families, hours)
     })
 }
@@ -196,6 +216,8 @@ impl Case {
             fix_interval_s: 1,
             noise: 1.0,
             drag_speed: None,
+            neighbour: None,
+            ship: false,
         }
     }
 
@@ -205,6 +227,7 @@ impl Case {
         let family = self.families.get(turn).copied().unwrap_or(Family::Steady);
         let mut night = match &self.variation {
             Some((_, variation)) => variation.draw(family, rng),
+            None if self.ship => family.draw_from(&Ranges::ships(), rng),
             None => family.draw(rng),
         };
         self.fit(family, &mut night);
@@ -222,20 +245,24 @@ impl Case {
             let seconds = (hours * 3600.0) as u32;
             night.duration_s = night.duration_s.min(seconds);
         }
+        if let (AnchorStory::Goes(going), Some(speed)) = (&mut night.anchor, self.drag_speed) {
+            going.speed_ms = speed.as_metres_per_second();
+        }
         let sensors = &mut night.sensors;
         let receiver = &mut sensors.receiver;
-        receiver.interval_s = self.fix_interval_s;
         receiver.slow.0 *= self.noise;
         receiver.quick.0 *= self.noise;
         receiver.white_m *= self.noise;
+        if self.neighbour.is_some() {
+            // Her own instruments are hers, whatever ours are.
+            return;
+        }
+        receiver.interval_s = self.fix_interval_s;
         receiver.doppler = receiver.doppler.filter(|_| self.carried.doppler);
         sensors.compass = sensors.compass.filter(|_| self.carried.heading);
         sensors.anemometer = sensors.anemometer.filter(|_| self.carried.wind);
         sensors.sounder = sensors.sounder.filter(|_| self.carried.depth);
         night.drop = night.drop.filter(|_| self.carried.drop);
-        if let (AnchorStory::Goes(going), Some(speed)) = (&mut night.anchor, self.drag_speed) {
-            going.speed_ms = speed.as_metres_per_second();
-        }
     }
 }
 

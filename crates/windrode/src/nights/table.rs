@@ -5,7 +5,7 @@ use windrode_domain::simulate::Family;
 
 use super::figures::{Rate, Spread};
 use super::member::Anchor;
-use super::{Lived, MARGINS_M};
+use super::{Hours, Lived, MARGINS_M, NeighbourHours};
 use crate::alarm_score::Score;
 
 /// One case and one kind of night, or all quiet kinds together.
@@ -27,6 +27,30 @@ pub(crate) struct Row {
     pub(crate) word_share: WordShare,
     /// Who watched, and what came of it.
     pub(crate) watchers: Vec<Watcher>,
+    /// Of a vessel near by: her hours, apart by how hard she lay to her chain; `None` of our own boat.
+    pub(crate) neighbour: Option<NeighbourRow>,
+}
+
+/// Hours of a vessel near by.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub(crate) struct NeighbourRow {
+    /// The load at her bow was 0.7 and more of what draws her chain straight.
+    pub(crate) loaded: HoursRow,
+    /// It was less.
+    pub(crate) other: HoursRow,
+}
+
+/// Hours, and what was said in them.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub(crate) struct HoursRow {
+    /// Hours, of all nights together.
+    pub(crate) hours: f64,
+    /// Share of them in which a word was said and not *cannot tell*; `None` of no hours.
+    pub(crate) told_share: Option<f64>,
+    /// Calls of dragging or drifting while the anchor lay.
+    pub(crate) false_calls: u32,
+    /// The same in a hundred vessel-nights of ten hours.
+    pub(crate) false_per_100: Option<f64>,
 }
 
 /// Shares of time.
@@ -94,11 +118,13 @@ fn count(number: usize) -> u32 {
 
 fn row(case: &str, family: &'static str, nights: &[&Lived]) -> Row {
     let with = |anchor: Anchor| count(nights.iter().filter(|night| night.anchor == anchor).count());
-    let mut watchers = vec![
-        watcher("watch", None, nights, |night| &night.watch),
-        watcher("backstop", None, nights, |night| &night.backstop),
-    ];
-    for (index, margin_m) in MARGINS_M.into_iter().enumerate() {
+    let neighbour = neighbour(nights);
+    let mut watchers = vec![watcher("watch", None, nights, |night| &night.watch)];
+    let circles = if neighbour.is_some() { &[][..] } else { &MARGINS_M[..] };
+    if neighbour.is_none() {
+        watchers.push(watcher("backstop", None, nights, |night| &night.backstop));
+    }
+    for (index, margin_m) in circles.iter().copied().enumerate() {
         watchers.push(watcher("circle", Some(margin_m), nights, |night| {
             // The margins and the scores are arrays of one length.
             night.circles.get(index).unwrap_or(&night.backstop)
@@ -113,7 +139,26 @@ fn row(case: &str, family: &'static str, nights: &[&Lived]) -> Row {
         gave: with(Anchor::Gave),
         word_share: word_share(nights),
         watchers,
+        neighbour,
     }
+}
+
+fn neighbour(nights: &[&Lived]) -> Option<NeighbourRow> {
+    let of: Vec<&NeighbourHours> = nights.iter().filter_map(|night| night.neighbour.as_ref()).collect();
+    let sum = |which: fn(&NeighbourHours) -> &Hours| {
+        let hours: f64 = of.iter().map(|night| which(night).all_h).sum();
+        let told: f64 = of.iter().map(|night| which(night).told_h).sum();
+        let false_calls = of.iter().map(|night| which(night).false_calls).sum();
+        let any = 0.0 < hours;
+        HoursRow {
+            hours,
+            told_share: any.then(|| told / hours),
+            false_calls,
+            false_per_100: any.then(|| f64::from(false_calls) * 1000.0 / hours),
+        }
+    };
+    (!of.is_empty())
+        .then(|| NeighbourRow { loaded: sum(|night| &night.loaded), other: sum(|night| &night.other) })
 }
 
 fn word_share(nights: &[&Lived]) -> WordShare {

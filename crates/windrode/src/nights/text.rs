@@ -4,7 +4,7 @@ use std::io::{self, Write};
 
 use super::Run;
 use super::figures::{Rate, Spread};
-use super::table::{self, Row, Watcher};
+use super::table::{self, HoursRow, Row, Watcher};
 
 /// Margins that are shown in every table; all of them stand in the JSON.
 const SHOWN_M: [f64; 2] = [10.0, 25.0];
@@ -26,6 +26,10 @@ pub(crate) fn write(run: Run, rows: &[Row], out: &mut impl Write) -> io::Result<
         let shown = |margin_m: f64| SHOWN_M.contains(&margin_m) || tuned_m == Some(margin_m);
         for watcher in row.watchers.iter().filter(|watcher| watcher.margin_m.is_none_or(shown)) {
             line(row, watcher, tuned_m, out)?;
+        }
+        if let Some(neighbour) = &row.neighbour {
+            hours("loaded", &neighbour.loaded, out)?;
+            hours("other hours", &neighbour.other, out)?;
         }
     }
     writeln!(
@@ -54,6 +58,16 @@ fn line(row: &Row, watcher: &Watcher, tuned_m: Option<f64>, out: &mut impl Write
         watcher.false_alarms.map_or("-".to_owned(), rate),
         watcher.gone_m.map_or("-".to_owned(), |gone| spread(gone, 1)),
         watcher.after_s.map_or("-".to_owned(), |after| spread(after, 0)),
+    )
+}
+
+fn hours(which: &str, row: &HoursRow, out: &mut impl Write) -> io::Result<()> {
+    let share = row.told_share.map_or("-".to_owned(), |share| format!("{:.0} %", 100.0 * share));
+    let falsely = row.false_per_100.map_or("-".to_owned(), |falsely| format!("{falsely:.2}"));
+    writeln!(
+        out,
+        "    {which}: {:.0} h, told in {share}, false calls in 100 vessel-nights {falsely}",
+        row.hours
     )
 }
 
