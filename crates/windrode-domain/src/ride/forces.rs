@@ -16,6 +16,10 @@ use crate::units::{AIR_KG_M3, SEA_WATER_KG_M3};
 
 /// Strips of the hull: odd, so that one lies amidships.
 const STRIPS: usize = 9;
+/// Number of the strip amidships.
+const MIDDLE: f64 = (STRIPS as f64 - 1.0) / 2.0;
+/// `Σ i²` of their numbers from amidships: `n (n² − 1)/12`.
+const SQUARES: f64 = (STRIPS * (STRIPS * STRIPS - 1)) as f64 / 12.0;
 
 /// A force ahead and to starboard, N, and a moment clockwise, N m.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -79,17 +83,36 @@ pub(super) fn of_water(body: &Body, ahead_ms: f64, starboard_ms: f64, turning_ra
 #[inline]
 fn of_strips(body: &Body, starboard_ms: f64, turning_rad_s: f64) -> Push {
     let strip_m = body.waterline_m / STRIPS as f64;
-    let first_m = -0.5 * body.waterline_m + 0.5 * strip_m;
+    let half_m = 0.5 * (body.waterline_m - strip_m);
+    let (across, turned) = if turning_rad_s.abs() * half_m < starboard_ms.abs() {
+        all_one_way(starboard_ms, turning_rad_s, strip_m)
+    } else {
+        each_its_way(starboard_ms, turning_rad_s, strip_m)
+    };
+    let each = -0.5 * SEA_WATER_KG_M3 * body.hull_drag_across * strip_m * body.hull_draught_m;
+    Push { ahead_n: 0.0, starboard_n: each * across, turning_nm: each * turned }
+}
+
+/// `Σ |v|v` and `Σ x |v|v`, each strip by itself.
+fn each_its_way(starboard_ms: f64, turning_rad_s: f64, strip_m: f64) -> (f64, f64) {
     let (mut across, mut turned) = (0.0, 0.0);
     for i in 0..STRIPS {
-        let x_m = first_m + strip_m * i as f64;
+        let x_m = strip_m * (i as f64 - MIDDLE);
         let v_ms = starboard_ms + x_m * turning_rad_s;
         let square = v_ms.abs() * v_ms;
         across += square;
         turned += x_m * square;
     }
-    let each = -0.5 * SEA_WATER_KG_M3 * body.hull_drag_across * strip_m * body.hull_draught_m;
-    Push { ahead_n: 0.0, starboard_n: each * across, turning_nm: each * turned }
+    (across, turned)
+}
+
+/// The same where the water comes from one side all along her, as mostly it does: `x` and `x³` cancel out.
+#[inline]
+fn all_one_way(starboard_ms: f64, turning_rad_s: f64, strip_m: f64) -> (f64, f64) {
+    let squares_m2 = SQUARES * strip_m * strip_m;
+    let square = starboard_ms * starboard_ms * STRIPS as f64 + turning_rad_s * turning_rad_s * squares_m2;
+    let side = starboard_ms.signum();
+    (side * square, side * 2.0 * starboard_ms * turning_rad_s * squares_m2)
 }
 
 #[inline]
@@ -117,5 +140,20 @@ mod tests {
             assert!((share - exact).abs() < 0.004, "{degrees}: {share} {exact}");
         }
         assert!(share_ahead(0.0, 0.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn water_from_one_side_all_along_her_needs_no_strips() {
+        for (starboard_ms, turning_rad_s) in
+            [(0.4, 0.03), (-0.4, 0.03), (0.4, -0.03), (0.2, 0.0), (-1.0, -0.2)]
+        {
+            let one = all_one_way(starboard_ms, turning_rad_s, 1.2);
+            let each = each_its_way(starboard_ms, turning_rad_s, 1.2);
+            // Rounding alone: sums of nine.
+            assert!((one.0 - each.0).abs() < 1e-13 && (one.1 - each.1).abs() < 1e-13, "{one:?} {each:?}");
+        }
+        let body = Body::usual(crate::boat::HullKind::MonohullSail, 10.8, 7.5, 3.2);
+        let [turning, still] = [0.2, 0.0].map(|turning_rad_s| of_strips(&body, 0.0, turning_rad_s));
+        assert!(turning.starboard_n.abs() < 1e-9 && turning.turning_nm < 0.0 && still == Push::default());
     }
 }
