@@ -8,7 +8,7 @@ use windrode_domain::catenary::{Bed, Line, Segment};
 use windrode_domain::position::Offset;
 use windrode_domain::ride::body::Body;
 use windrode_domain::ride::gusts::{Gusts, PEAK_OF_TEN_MINUTES};
-use windrode_domain::ride::peaks::{Peaks, Weathered, peaks};
+use windrode_domain::ride::peaks::{Peaks, PeaksError, Weathered, peaks};
 use windrode_domain::ride::sea::Heaving;
 use windrode_domain::ride::wandering::Wandering;
 use windrode_domain::ride::{Moored, Ride, Surroundings, sheer};
@@ -417,4 +417,51 @@ fn sixty_stretches_tell_the_peak_to_a_few_in_a_hundred() {
     let spread = (told.iter().map(|n| (n - mean).powi(2)).sum::<f64>() / (told.len() - 1) as f64).sqrt();
     // Said: 3 %; a spread of eight is good to a quarter.
     assert!(spread / mean < 0.06, "{}", spread / mean);
+}
+
+#[test]
+fn a_weather_that_cannot_be_has_no_peaks() {
+    let line = chain_and_snubber();
+    for (mean_ms, gust_ms) in [(f64::NAN, 17.0), (12.0, f64::NAN), (17.0, 12.0), (-1.0, 12.0)] {
+        let case = Weathered {
+            body: yacht(),
+            line: &line,
+            height: Length::metres(HEIGHT_M),
+            friction: 0.7,
+            mean: Speed::metres_per_second(mean_ms),
+            gust: Speed::metres_per_second(gust_ms),
+            waves: None,
+        };
+        let told = peaks(&case, 2, &mut Pcg64::seed_from_u64(1));
+        assert!(matches!(told, Err(PeaksError::Wind { .. })), "{mean_ms} {gust_ms}: {told:?}");
+    }
+}
+
+// Source: the energy of her surge on the rode's spring, F = v √(k M), `k` 212 kN/m for 40 m of 10 mm chain: tens of
+// kilonewtons from 0.5 m/s up; on the nylon, at 5 kN/m, some seven times less. In flat water gusts and
+// sheering raise no load tenfold in five seconds.
+#[test]
+fn a_chain_without_a_snubber_snatches_in_a_sea_and_it_is_told() {
+    let chain = Line::new(vec![segment(40.0, 19.6, 8.5e6)], vec![]).unwrap();
+    let snubbed = chain_and_snubber();
+    let peaks_of = |line: &Line, waves| {
+        let case = Weathered {
+            body: yacht(),
+            line,
+            height: Length::metres(HEIGHT_M),
+            friction: 0.7,
+            mean: Speed::metres_per_second(14.0),
+            gust: Speed::metres_per_second(19.0),
+            waves,
+        };
+        peaks(&case, 20, &mut Pcg64::seed_from_u64(4)).unwrap()
+    };
+    let sea = Some([1.0, 5.0, 6.0, 0.2]);
+    let (hard, soft) = (peaks_of(&chain, sea), peaks_of(&snubbed, sea));
+    assert!(0.9 < hard.snatched, "{hard:?}");
+    assert!(3.0 < hard.most_probable(3.0) / soft.most_probable(3.0), "{hard:?} {soft:?}");
+    for line in [&chain, &snubbed] {
+        let flat = peaks_of(line, None);
+        assert!(flat.snatched < 0.1, "{flat:?}");
+    }
 }

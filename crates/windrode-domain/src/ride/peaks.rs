@@ -13,7 +13,13 @@
 //! again, its location `a + β ln N`: that is the most probable peak, and `a + β (ln N − ln(−ln p))` the one below which
 //! a part `p` of such stays will stay.
 //!
-//! Left out: what [`crate::ride`] leaves out; above all snatching, where a wave throws a taut rode.
+//! # Snatching
+//!
+//! Where waves throw her ahead the rode falls all but slack, and brings her up at once: `F² = k M v²` on a rode of
+//! stiffness `k`. On chain alone that is tens of kilonewtons in a metre of sea, and what decides it, the give of bow,
+//! roller and ground, pitch, and the chain's own drag through the water, is left out here. So it is told how often the
+//! greatest load was such a one ([`Peaks::snatched`]): where it mostly was, on a rode without give, the figures say no
+//! more than that she must not lie so. Left out besides: what [`crate::ride`] leaves out.
 
 use rand::Rng;
 
@@ -29,6 +35,11 @@ use crate::units::{AIR_KG_M3, Bearing, Force, Length, Speed};
 const STRETCH_S: u32 = 600;
 /// Not counted: she comes to her sheering, s.
 const SETTLING_S: u32 = 900;
+/// A load is a snatch if within so many seconds, half the longest wave of an anchorage (ten seconds; assumed), it was
+/// less than [`ALL_BUT_SLACK`] of that.
+const SNATCH_S: usize = 5;
+/// See [`SNATCH_S`]; assumed: gusts and sheering alone do not raise a load tenfold in five seconds.
+const ALL_BUT_SLACK: f64 = 0.1;
 /// Euler's constant, the mean of the standard Gumbel distribution.
 const EULER: f64 = 0.577_215_664_901_532_9;
 
@@ -56,6 +67,8 @@ pub struct Weathered<'a> {
 pub struct Peaks {
     /// Mean load.
     pub mean: Force,
+    /// Share of the tens of minutes whose greatest load was a snatch: 0 where she was never thrown, 1 where always.
+    pub snatched: f64,
     /// Location of the greatest of ten minutes.
     location_n: f64,
     /// Its scale.
@@ -84,6 +97,14 @@ pub enum PeaksError {
     /// The rode cannot lie so.
     #[error("the rode cannot lie so")]
     Lies(#[from] CatenaryError),
+    /// The wind cannot be.
+    #[error("gusts of {gust_ms} m/s over a mean of {mean_ms} m/s cannot be")]
+    Wind {
+        /// Mean, m/s.
+        mean_ms: f64,
+        /// Strongest three seconds, m/s.
+        gust_ms: f64,
+    },
     /// The waves cannot be.
     #[error("waves {height_m} m high of {period_s} s over {depth_m} m cannot be")]
     Waves {
@@ -100,10 +121,14 @@ pub enum PeaksError {
 /// Sixty stretches give the most probable peak of three hours to some 3 %.
 ///
 /// # Errors
-/// [`PeaksError`] where the rode cannot lie so, or the waves cannot be.
+/// [`PeaksError`] where the rode cannot lie so, or wind or waves cannot be.
 pub fn peaks<R: Rng + ?Sized>(case: &Weathered<'_>, count: u32, rng: &mut R) -> Result<Peaks, PeaksError> {
     let mean_ms = case.mean.as_metres_per_second();
-    let spread_ms = (case.gust.as_metres_per_second() - mean_ms).max(0.0) / PEAK_OF_TEN_MINUTES;
+    let gust_ms = case.gust.as_metres_per_second();
+    if !(0.0 <= mean_ms && mean_ms <= gust_ms && gust_ms.is_finite()) {
+        return Err(PeaksError::Wind { mean_ms, gust_ms });
+    }
+    let spread_ms = (gust_ms - mean_ms) / PEAK_OF_TEN_MINUTES;
     let mut ride = Ride::begun(&Moored {
         body: case.body,
         line: case.line,
@@ -115,23 +140,26 @@ pub fn peaks<R: Rng + ?Sized>(case: &Weathered<'_>, count: u32, rng: &mut R) -> 
     })?;
     let mut gusts = Gusts::begun(rng);
     let mut sea = begun_sea(case, rng)?;
-    let mut greatest = Vec::new();
+    let (mut greatest, mut snatches) = (Vec::new(), 0.0);
     let (mut sum_n, mut seconds) = (0.0, 0.0);
-    let mut most_n = 0.0_f64;
+    let (mut most, mut lows_n) = (Load::default(), [0.0; SNATCH_S]);
     for second in 0..SETTLING_S + count.max(2) * STRETCH_S {
         let gust = gusts.step(rng);
         let speed_ms = (mean_ms + spread_ms * gust.strength).max(0.0);
-        let peak_n = lived(&mut ride, sea.as_mut(), speed_ms, gust.veered_deg, rng);
+        lows_n.rotate_right(1);
+        let peak = lived(&mut ride, sea.as_mut(), (speed_ms, gust.veered_deg), &mut lows_n, rng);
         let Some(counted) = second.checked_sub(SETTLING_S) else { continue };
         (sum_n, seconds) = (sum_n + ride.load_n(), seconds + 1.0);
-        most_n = most_n.max(peak_n);
+        most = if most.load_n < peak.load_n { peak } else { most };
         if (counted + 1).is_multiple_of(STRETCH_S) {
-            greatest.push(most_n);
-            most_n = 0.0;
+            greatest.push(most.load_n);
+            snatches += f64::from(u8::from(most.snatch));
+            most = Load::default();
         }
     }
+    let snatched = snatches / greatest.len() as f64;
     let (location_n, scale_n) = gumbel(greatest);
-    Ok(Peaks { mean: Force::newtons(sum_n / seconds), location_n, scale_n })
+    Ok(Peaks { mean: Force::newtons(sum_n / seconds), snatched, location_n, scale_n })
 }
 
 fn begun_sea<R: Rng + ?Sized>(case: &Weathered<'_>, rng: &mut R) -> Result<Option<Sea>, PeaksError> {
@@ -141,14 +169,22 @@ fn begun_sea<R: Rng + ?Sized>(case: &Weathered<'_>, rng: &mut R) -> Result<Optio
         .map_or(Err(PeaksError::Waves { height_m, period_s, depth_m }), |sea| Ok(Some(sea)))
 }
 
-/// One second in a wind from about north; the greatest load of it, N.
+/// A load, and whether it came as a snatch.
+#[derive(Clone, Copy, Default)]
+struct Load {
+    load_n: f64,
+    snatch: bool,
+}
+
+/// One second in a wind from about north, m/s and degrees veered; the greatest load of it. Keeps the
+/// least loads of the last seconds, this one's first.
 fn lived<R: Rng + ?Sized>(
     ride: &mut Ride,
     mut sea: Option<&mut Sea>,
-    speed_ms: f64,
-    veered_deg: f64,
+    (speed_ms, veered_deg): (f64, f64),
+    lows_n: &mut [f64; SNATCH_S],
     rng: &mut R,
-) -> f64 {
+) -> Load {
     let (sin, cos) = veered_deg.to_radians().sin_cos();
     let drift_n = sea.as_mut().map_or(0.0, |sea| sea.second(rng));
     let about = Surroundings {
@@ -159,14 +195,20 @@ fn lived<R: Rng + ?Sized>(
     };
     let steps = ride.steps_a_second();
     let dt_s = 1.0 / f64::from(steps);
-    let mut peak_n = 0.0_f64;
+    let mut peak = Load::default();
+    lows_n[0] = f64::INFINITY;
     for _ in 0..steps {
         let heaving = sea.as_mut().map_or(Heaving::default(), |sea| sea.step(dt_s));
         ride.step(dt_s, &about, heaving);
-        peak_n = peak_n.max(ride.load_n());
+        let load_n = ride.load_n();
+        lows_n[0] = lows_n[0].min(load_n);
+        if peak.load_n < load_n {
+            let low_n = lows_n.iter().copied().fold(f64::INFINITY, f64::min);
+            peak = Load { load_n, snatch: low_n < ALL_BUT_SLACK * load_n };
+        }
     }
     ride.settle();
-    peak_n
+    peak
 }
 
 /// Location and scale of a Gumbel distribution by probability-weighted moments; of two or more values.
