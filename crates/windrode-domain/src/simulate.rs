@@ -300,25 +300,15 @@ impl Night {
         }
     }
 
-    /// What the instruments say, each at its interval.
+    /// What the instruments say, each at its interval: heading, wind, depth, way, and the fix last, for the watch brings a
+    /// fix to the bow by what it has heard before.
     fn read<R: Rng + ?Sized>(&mut self, truth: &Truth, rng: &mut R, readings: &mut Vec<Observation>) {
         let at_s = f64::from(truth.second);
         let due = |interval_s: u32| truth.second.is_multiple_of(interval_s.max(1));
         let mut say = |source, seen| readings.push(Observation { at: truth.at, source, seen });
         let error = self.errors.second(&self.scenario.sensors.receiver, at_s, rng);
-        if due(self.scenario.sensors.receiver.interval_s) {
-            let said = self.fix(truth, error, rng);
-            match said {
-                Some((antenna, way)) => {
-                    self.last_fix = Some((antenna, way));
-                    say(RECEIVER, Seen::Fix(fix_at(antenna)));
-                    if let Some(way) = way {
-                        say(RECEIVER, Seen::Way(way));
-                    }
-                }
-                None => say(RECEIVER, Seen::NoFix),
-            }
-        }
+        let fix_due = due(self.scenario.sensors.receiver.interval_s);
+        let fixed = if fix_due { self.fix(truth, error, rng) } else { None };
         let sensors = &self.scenario.sensors;
         if let Some(compass) = sensors.compass.filter(|c| due(c.interval_s)) {
             say(COMPASS, heading_by(&compass, truth.heading, self.ride.sin_cos().0, at_s, rng));
@@ -333,6 +323,15 @@ impl Night {
         if let Some(sounder) = sensors.sounder.filter(|s| due(s.interval_s)) {
             let depth = truth.depth + Length::metres(sounder.off_m + sounder.white_m * normal(rng));
             say(SOUNDER, Seen::Water { depth });
+        }
+        if let Some((antenna, way)) = fixed {
+            self.last_fix = fixed;
+            if let Some(way) = way {
+                say(RECEIVER, Seen::Way(way));
+            }
+            say(RECEIVER, Seen::Fix(fix_at(antenna)));
+        } else if fix_due {
+            say(RECEIVER, Seen::NoFix);
         }
     }
 

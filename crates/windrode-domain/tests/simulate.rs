@@ -234,3 +234,64 @@ fn a_ship_lies_to_her_chain_and_turns_slowly() {
     let fastest = truths.iter().map(|t| t.turning_rad_s.abs()).fold(0.0, f64::max);
     assert!(fastest.to_degrees() < 1.0, "{}", fastest.to_degrees());
 }
+
+#[test]
+fn of_one_instant_the_fix_is_told_last() {
+    let (_, _, readings) = night_of(Family::Multipath, 5);
+    let place = |reading: &Observation| match reading.seen {
+        Seen::Heading { .. } => 0,
+        Seen::Wind(_) => 1,
+        Seen::Water { .. } => 2,
+        Seen::Way(_) => 3,
+        _ => 4,
+    };
+    assert!(readings.windows(2).all(|pair| (pair[0].at, place(&pair[0])) < (pair[1].at, place(&pair[1]))));
+}
+
+#[test]
+fn an_anchor_by_the_grounds_law_goes_only_where_the_pull_passes_what_it_can_hold() {
+    for seed in 0..6 {
+        let (scenario, truths, _) = night_of(Family::SquallDrag, seed);
+        let AnchorStory::ByLaw(law) = scenario.anchor else { panic!("a squall drags by the law") };
+        let dug = 1.0 - (-law.dug_in_m / law.digging_m).exp();
+        let first = truths.iter().find(|t| t.anchor_moves).unwrap();
+        // A pull off its set or upwards takes half of what it has dug in at most (the share held pulled right round).
+        assert!(0.5 * law.holds_n * dug < first.peak_load.as_newtons(), "{seed}: {first:?}");
+        // Until it goes, no pull was greater than all it can hold when deep.
+        let before = truths.iter().take_while(|t| !t.anchor_moves);
+        assert!(before.into_iter().all(|t| t.gone_m <= 0.0 && t.anchor_load.as_newtons() <= law.holds_n));
+    }
+}
+
+#[test]
+fn a_told_drag_goes_along_the_pull() {
+    let (_, truths, _) = night_of(Family::HalfKnot, 2);
+    for pair in truths.windows(2).filter(|pair| pair[0].anchor_moves && pair[1].anchor_moves) {
+        let went = pair[1].anchor - pair[0].anchor;
+        let pulled = pair[1].bow - pair[1].anchor;
+        let lengths_m2 = went.length().as_metres() * pulled.length().as_metres();
+        let along = (went.east_m * pulled.east_m + went.north_m * pulled.north_m) / lengths_m2;
+        // Within a second her bow swings by some degrees at most.
+        assert!(0.995 < along, "{along} at {}", pair[1].at);
+    }
+}
+
+// Source: independent streams of one generator (M. E. O'Neill, HMC-CS-2014-0905) have a correlation of nothing, give or take
+// one over the root of the number of independent values.
+#[test]
+fn two_streams_of_one_seed_live_nights_of_their_own() {
+    let [one, other] = [1, 2].map(|stream| {
+        let mut rng = Pcg64::new(77, stream);
+        let scenario = Family::Steady.draw(&mut Pcg64::seed_from_u64(1));
+        let (truths, _) = lived(scenario, &mut rng);
+        truths.iter().map(|t| t.wind.speed().as_metres_per_second()).collect::<Vec<_>>()
+    });
+    let mean = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
+    let (mean_one, mean_other) = (mean(&one), mean(&other));
+    let product: f64 = one.iter().zip(&other).map(|(a, b)| (a - mean_one) * (b - mean_other)).sum();
+    let square = |values: &[f64], mean: f64| values.iter().map(|v| (v - mean).powi(2)).sum::<f64>();
+    let correlation = product / (square(&one, mean_one) * square(&other, mean_other)).sqrt();
+    // The slow wandering of 40 min leaves some eight independent values in ten hours, the gusts two hundred.
+    assert!(correlation.abs() < 0.5, "{correlation}");
+    assert!(one != other);
+}
