@@ -300,8 +300,8 @@ impl Night {
         }
     }
 
-    /// What the instruments say, each at its interval: heading, wind, depth, way, and the fix last, for the watch brings a
-    /// fix to the bow by what it has heard before.
+    /// What the instruments say, each at its interval: heading, wind, depth, way, and the fix last, for the watch
+    /// brings a fix to the bow by what it has heard before.
     fn read<R: Rng + ?Sized>(&mut self, truth: &Truth, rng: &mut R, readings: &mut Vec<Observation>) {
         let at_s = f64::from(truth.second);
         let due = |interval_s: u32| truth.second.is_multiple_of(interval_s.max(1));

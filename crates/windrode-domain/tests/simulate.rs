@@ -276,8 +276,8 @@ fn a_told_drag_goes_along_the_pull() {
     }
 }
 
-// Source: independent streams of one generator (M. E. O'Neill, HMC-CS-2014-0905) have a correlation of nothing, give or take
-// one over the root of the number of independent values.
+// Source: independent streams of one generator (M. E. O'Neill, HMC-CS-2014-0905) have no correlation, give or take one
+// over the root of the number of independent values.
 #[test]
 fn two_streams_of_one_seed_live_nights_of_their_own() {
     let [one, other] = [1, 2].map(|stream| {

@@ -27,7 +27,7 @@ pub const GROUP_PERIODS: f64 = 5.0;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sea {
     across: [Wandering; 2],
-    /// `a` and `b` at this step, and how fast they change: straight between seconds, so that she is never moved by a jump.
+    /// `a` and `b` at this step, and how fast they change: straight between seconds, so that no jump moves her.
     now: [f64; 2],
     change_1_s: [f64; 2],
     /// Surge over the elevation.
@@ -128,7 +128,8 @@ mod tests {
             let went_m = pair[1].surge_m - pair[0].surge_m;
             let dt_s = 1.0 / f64::from(STEPS);
             if i % STEPS == 0 {
-                // Where two seconds meet only the speed breaks. The last speed alone misses half ω² A dt², 1 to 2 cm here.
+                // Where two seconds meet only the speed breaks. The last speed alone misses half ω² A dt²: 1 to 2 cm
+                // here.
                 assert!((went_m - dt_s * pair[1].surge_ms).abs() < 0.025, "{pair:?}");
             } else {
                 // A trapezium misses A (ω dt)³/12, a third of a millimetre here.
