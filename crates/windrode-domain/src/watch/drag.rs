@@ -197,7 +197,7 @@ pub struct Bank {
     pub drawn: f64,
     /// From the anchor to the bow then, a unit vector.
     pub drawn_along: [f64; 2],
-    /// How far she went outward of late, beyond what the reach did, m: forgotten in [`CAME_IN_S`].
+    /// How far she went outward of late, beyond what the reach did, m: forgotten in `CAME_IN_S`.
     pub outward_m: f64,
     /// Logarithm of how well this guess has foretold what came.
     pub weight_ln: f64,

@@ -1,9 +1,10 @@
-//! One night of a vessel near by: she is lived as any boat, tells of herself as her transponder would, and is judged from
-//! that alone, with the wind that our own boat feels.
+//! One night of a vessel near by: she is lived as any boat, tells of herself as her transponder would, and is judged
+//! from that alone, with the wind that our own boat feels.
 //!
 //! What can be judged at all depends on how hard she lies to her chain. Where the load at her bow, averaged over ten
-//! minutes, is less than 0.7 of what it takes to draw the chain that lies straight, she may lie anywhere inside her reach,
-//! and no word is the honest word. Hours, words and false calls are therefore counted apart for *loaded* and other hours.
+//! minutes, is less than 0.7 of what it takes to draw the chain that lies straight, she may lie anywhere inside her
+//! reach, and no word is the honest word. Hours, words and false calls are therefore counted apart for *loaded* and
+//! other hours.
 //!
 //! ```text
 //! g = L − √(h² + 2 h H/w)          chain that lies under a load H (m)
