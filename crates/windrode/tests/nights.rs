@@ -80,6 +80,25 @@ fn the_shape_is_what_the_documents_say() {
     }
 }
 
+#[test]
+fn a_vessel_near_by_has_her_hours_and_no_circle() {
+    let text = "families = [\"steady\", \"metre-a-minute\"]\nhours = 2.0\n[[case]]\nname = \"b\"\nneighbour = \"class B\"\n";
+    let file = Scratch::holding("neighbour.toml", text);
+    let bytes = told(&["--scenario", file.path(), "--nights", "6", "--seed", "5", "--json"]);
+    let view: Value = serde_json::from_slice(&bytes).unwrap();
+    for row in view["rows"].as_array().unwrap() {
+        assert_eq!(row["watchers"].as_array().unwrap().len(), 1);
+        let (loaded, other) = (&row["neighbour"]["loaded"], &row["neighbour"]["other"]);
+        let hours = loaded["hours"].as_f64().unwrap() + other["hours"].as_f64().unwrap();
+        if row["family"] == "steady" {
+            // Three nights of two hours, without the first one and a half of each.
+            assert!((hours - 1.5).abs() < 0.01, "{hours}");
+            // A fresh wind loads her all the while.
+            assert!(0.9 * hours < loaded["hours"].as_f64().unwrap());
+        }
+    }
+}
+
 // This notices change and proves nothing: the operating characteristic stands in docs/measured.md.
 #[test]
 fn a_small_table_is_as_it_was() {
