@@ -404,3 +404,65 @@ fn her_whole_vessel_file_is_taken_too() {
     }
     assert!(0 < seen);
 }
+
+/// The lines of one recorded vessel, her anchor gone by a metre a minute to the north-east from some instant on.
+fn with_a_drag(segment: &str, from_share: f64) -> (String, jiff::Timestamp) {
+    let packed = std::fs::read(recorded("gfw_stationary_segments.csv.gz")).unwrap();
+    let mut text = String::new();
+    std::io::Read::read_to_string(&mut flate2::read::GzDecoder::new(&packed[..]), &mut text).unwrap();
+    let rows: Vec<Vec<&str>> = text
+        .lines()
+        .map(|line| line.split(',').collect::<Vec<_>>())
+        .filter(|fields| fields[0] == segment)
+        .collect();
+    let at = |row: &[&str]| format!("{}Z", row[2]).parse::<jiff::Timestamp>().unwrap();
+    let (first, last) = (at(&rows[0]), at(&rows[rows.len() - 1]));
+    let began_s = (from_share * last.duration_since(first).as_secs_f64()).round();
+    let mut made = "segment,t_utc,lat,lon,sog_kn,cog,heading\n".to_owned();
+    for row in &rows {
+        let since_s = at(row).duration_since(first).as_secs_f64() - began_s;
+        if 6.0 * 3600.0 < since_s {
+            break;
+        }
+        let (lat, lon): (f64, f64) = (row[3].parse().unwrap(), row[4].parse().unwrap());
+        // Half the way each in north and east, √½ of it: a degree of latitude is 111 km.
+        let gone_m = since_s.max(0.0) / 60.0;
+        let (north, east) = (0.707 * gone_m / 111_200.0, 0.707 * gone_m / 111_300.0 / lat.to_radians().cos());
+        writeln!(
+            made,
+            "{segment},{},{},{},{},{},{}",
+            row[2],
+            lat + north,
+            lon + east,
+            row[5],
+            row[6],
+            row[7]
+        )
+        .unwrap();
+    }
+    let began = first.checked_add(jiff::SignedDuration::from_secs_f64(began_s)).unwrap();
+    (made, began)
+}
+
+// Recorded vessels, real errors and real silences; only the drag is made.
+#[test]
+fn a_drag_put_into_recorded_tracks_is_called_and_nothing_before_it() {
+    for segment in ["1", "7", "11"] {
+        for from_share in [0.3, 0.5, 0.7] {
+            let (made, began) = with_a_drag(segment, from_share);
+            let file = Scratch::holding(&format!("drag-{segment}-{from_share}.csv"), made.as_bytes());
+            let told = json(&["--neighbours", file.path()], 0);
+            let calls: Vec<jiff::Timestamp> = told["vessels"][0]["states"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .filter(|state| state["state"] == "dragging" || state["state"] == "adrift")
+                .map(|state| state["time"].as_str().unwrap().parse().unwrap())
+                .collect();
+            let first = calls.first().unwrap_or_else(|| panic!("{segment} {from_share}: not called"));
+            let after = first.duration_since(began).as_secs_f64() / 60.0;
+            // Reports come every three minutes at best, and fail for hours: six hours is the end of what was made.
+            assert!(0.0 < after && after < 360.0, "{segment} {from_share}: {after} min");
+        }
+    }
+}

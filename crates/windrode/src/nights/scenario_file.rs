@@ -24,8 +24,10 @@ use windrode_domain::simulate::family::{Ranges, Variation};
 use windrode_domain::simulate::{Family, Scenario};
 use windrode_domain::units::Speed;
 
+use super::recorded_noise;
 use crate::files::source::{Problem, Source};
 use crate::files::toml_reading::{Section, Within, nearest, read};
+use crate::recording::{self, own_boat, table};
 
 /// A scenario file.
 #[derive(Clone, Debug, PartialEq)]
@@ -158,6 +160,7 @@ fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f6
     let own = families(section);
     let hours = hours(section).or(hours_of_all);
     let variation = section.may("variation").word(&VARIATIONS.each_ref().map(|(word, _)| (*word, *word)));
+    let noise_recorded = recorded_noise(section);
     let there = |key: &'static str| section.may(key).flag().unwrap_or(true);
     let carried = Carried {
         heading: there("heading"),
@@ -187,7 +190,7 @@ fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f6
     };
     let known = |word: &'static str| VARIATIONS.into_iter().find(|(known, _)| *known == word);
     Some(Case {
-        variation: variation.and_then(known),
+        variation: noise_recorded.or_else(|| variation.and_then(known)),
         carried,
         fix_interval_s: interval.and_then(|long| u32::try_from(long.as_secs()).ok()).unwrap_or(1).max(1),
         noise: noise.unwrap_or(1.0),
@@ -196,6 +199,33 @@ fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f6
         ship,
         ..Case::plain(name?, families, hours)
     })
+}
+
+/// Errors of a receiver from a recording beside the scenario file; only one variation can be.
+fn recorded_noise(section: &Section<'_>) -> Option<(&'static str, Variation)> {
+    let file = section.may("recorded_noise").located_text();
+    let part = section.may("recorded_segment").text();
+    if file.is_none() && section.has_any(&["recorded_segment"]) {
+        section.refuse("has recorded_segment without recorded_noise (name the file)");
+    }
+    section.one_of(&["variation", "recorded_noise"]);
+    let file = file?;
+    let path = section.beside(&file.value);
+    let name = path.display().to_string();
+    let read = || -> Result<Variation, String> {
+        let bytes = recording::bytes_of(&path)?;
+        let mut table = table::read(&name, &bytes).map_err(|problems| problems.join("; "))?;
+        own_boat::part(&mut table, part.as_deref()).map_err(|problem| format!("{name}: {problem}"))?;
+        let errors = recorded_noise::errors(&table).map_err(|problem| format!("{name}: {problem}"))?;
+        Ok(Variation::RecordedNoise(errors))
+    };
+    match read() {
+        Ok(variation) => Some(("recorded-noise", variation)),
+        Err(problem) => {
+            section.report(file.problem(problem));
+            None
+        }
+    }
 }
 
 impl Case {
