@@ -1,8 +1,8 @@
 //! Errors of a real receiver, from a recording of a vessel that lay still: alongside, or a receiver on the roof.
 //!
-//! Where the vessel lay is the median of its places; what the receiver told beside it is its error. Between two lines the
-//! error goes straight, second by second, so that a recording of three-minute reports keeps its slow errors and not its
-//! quick ones. Holes are closed: what follows one joins what went before.
+//! Where the vessel lay is the median of its places; what the receiver told beside it is its error. Between two lines
+//! the error goes straight, second by second, so that a recording of three-minute reports keeps its slow errors and
+//! not its quick ones. Holes are closed: what follows one joins what went before.
 
 use std::sync::Arc;
 
