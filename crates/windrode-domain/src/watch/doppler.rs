@@ -14,9 +14,10 @@ use super::own_clock::seconds;
 use crate::position::Offset;
 use crate::units::{Length, Speed};
 
-/// Reports further apart than this leave a gap, s: in three seconds she gathers no way that a trapezium would miss by
-/// more than its noise.
-const GAP_S: f64 = 3.0;
+/// Reports further apart than this leave a gap, s. Five seconds are a sixth of the quickest sheer's half period: a
+/// trapezium misses `t³/12` of the change of her acceleration, 5 cm of half a metre a second sheered off in a minute,
+/// where Doppler's own noise adds up to 18 cm.
+const GAP_S: f64 = 6.0;
 /// Way below so many of its steps is left out: the rounding is then as large as the way.
 const LEAST_STEPS: f64 = 1.5;
 /// A step finer than this rounds less than Doppler's own noise of 0.03 m/s, kn.
@@ -149,7 +150,7 @@ mod tests {
                 1 => sum.hear(second(1.0), &way(0.1, 90.0, 0.1)),
                 _ => (1..=5).for_each(|s| sum.hear(second(f64::from(s) / 5.0), &way(0.0, 90.0, 0.01))),
             }
-            let later_s = if spoils == 0 { 5.0 } else { 2.0 };
+            let later_s = if spoils == 0 { 2.0 * GAP_S } else { 2.0 };
             sum.hear(second(later_s), &way(0.5, 90.0, 0.1));
             assert_eq!(sum.at(second(later_s)).unwrap().since(before), None, "{spoils}");
         }
