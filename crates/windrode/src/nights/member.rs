@@ -18,6 +18,7 @@ use super::neighbour::NeighbourHours;
 use super::scenario_file::Case;
 use super::sentences;
 use crate::alarm_score::{self, Score};
+use crate::replay::WORDS;
 
 /// The first quarter of an hour is not scored, for the watch nor for the circle.
 pub(super) const UNSCORED: SignedDuration = SignedDuration::from_mins(15);
@@ -57,8 +58,8 @@ pub(crate) struct Lived {
     pub(crate) backstop: Score,
     /// The plain circles, in the order of the margins.
     pub(crate) circles: [Score; MARGINS_M.len()],
-    /// Seconds of the quiet hours for which each word stood: holding, doubtful, dragging, blind, under way.
-    pub(crate) words_s: [f64; 5],
+    /// Seconds of the quiet hours for which each word stood, in the order of [`WORDS`].
+    pub(crate) words_s: [f64; WORDS.len()],
     /// Lines that the reader refused.
     pub(crate) refused: u64,
     /// Of a neighbour: her hours and words.
@@ -115,7 +116,7 @@ pub(super) fn live(case: &Case, of: NightOf) -> Result<Lived, NightError> {
         call: None,
         word: Verdict::Blind,
         alarms: Alarms::default(),
-        words_s: [0.0; 5],
+        words_s: [0.0; WORDS.len()],
     };
     let mut readings = Vec::new();
     while !night.over() {
@@ -208,7 +209,7 @@ struct Watching {
     call: Option<Timestamp>,
     word: Verdict,
     alarms: Alarms,
-    words_s: [f64; 5],
+    words_s: [f64; WORDS.len()],
 }
 
 impl Watching {
@@ -232,8 +233,8 @@ impl Watching {
         }
         self.effects_of(truth, ground, scored);
         if scored && ground.began.is_none() {
-            let index = self.word as usize;
-            if let Some(sum) = self.words_s.get_mut(index) {
+            let index = WORDS.iter().position(|&word| word == self.word);
+            if let Some(sum) = index.and_then(|index| self.words_s.get_mut(index)) {
                 *sum += 1.0;
             }
         }
@@ -270,7 +271,7 @@ pub(super) fn scored(
     family: Family,
     ground: &Ground,
     alarms: &Alarms,
-    words_s: [f64; 5],
+    words_s: [f64; WORDS.len()],
     refused: u64,
 ) -> Lived {
     let anchor = ground.anchor();

@@ -3,11 +3,13 @@
 //!
 //! A log has no clock but what stands in it. Where a logger stamped its lines (TAG blocks, `$PGHP`), its stamps are the
 //! time of what follows; else the receiver's own time and date (RMC, ZDA; between dates GGA, GNS and GLL, as the time
-//! of day nearest to the last). What stands before the first time is given that one. Time goes on: a stamp that is
+//! of day nearest to the last). Where times of day are told and never a date, the first day is called 1 January 1970, and
+//! that is said: a watch needs to know how long, not when. What stands before the first time is given that one. Time goes on: a stamp that is
 //! earlier by less than an hour is taken as the same instant, one that is earlier by more as a clock that was set.
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use jiff::{SignedDuration, Timestamp};
 use windrode_domain::watch::event::{Event, NeighbourReport};
 use windrode_domain::watch::observation::{Observation, Source};
@@ -42,11 +44,12 @@ pub(crate) struct Log {
 /// One problem: nothing in it tells the time, or no line of it can be read.
 pub(crate) fn read(name: &str, bytes: &[u8], out: FittedOut) -> Result<Log, String> {
     let stamped = Stamped::of(bytes);
-    let Some(first) = stamped.first else {
+    let dateless = stamped.undated.and_then(|time| time.on(Date::constant(1970, 1, 1)));
+    let Some(first) = stamped.first.or(dateless) else {
         return Err(if stamped.heard == 0 {
             format!("{name}: not one of its lines is a sentence that can be read")
         } else {
-            format!("{name}: nothing in it tells the date (RMC, ZDA, a TAG block with c:, or PGHP)")
+            format!("{name}: nothing in it tells the time (RMC, ZDA, GGA, GLL, a TAG block with c:, or PGHP)")
         });
     };
     let mut ear = Ear {
@@ -60,6 +63,9 @@ pub(crate) fn read(name: &str, bytes: &[u8], out: FittedOut) -> Result<Log, Stri
         log: Log { own: Vec::new(), others: Vec::new(), notes: Vec::new() },
     };
     each_line(bytes, |line| ear.hear(line));
+    if stamped.first.is_none() {
+        ear.log.notes.push("no sentence tells the date: the first day is called 1970-01-01".to_owned());
+    }
     Ok(ear.told())
 }
 
@@ -73,13 +79,15 @@ fn each_line(bytes: &[u8], mut line: impl FnMut(Result<&[u8], Refusal>)) {
 #[derive(Default)]
 struct Stamped {
     first: Option<Timestamp>,
+    /// The first time of day.
+    undated: Option<UtcTime>,
     by_logger: bool,
     heard: usize,
 }
 
 impl Stamped {
     fn of(bytes: &[u8]) -> Self {
-        let (mut logger, mut receiver, mut heard) = (None, None, 0);
+        let (mut logger, mut receiver, mut undated, mut heard) = (None, None, None, 0);
         each_line(bytes, |line| {
             let Ok(line) = line else { return };
             if line.starts_with(b"{") {
@@ -90,9 +98,10 @@ impl Stamped {
                 heard += 1;
                 logger = logger.or_else(|| told_by_logger(&said));
                 receiver = receiver.or_else(|| dated(&said.report));
+                undated = undated.or_else(|| time_of_day(&said.report));
             }
         });
-        Self { first: logger.or(receiver), by_logger: logger.is_some(), heard }
+        Self { first: logger.or(receiver), undated, by_logger: logger.is_some(), heard }
     }
 }
 
@@ -125,6 +134,8 @@ fn time_of_day(report: &Report<'_>) -> Option<UtcTime> {
         Report::Gga(gga) => gga.time,
         Report::Gll(gll) => gll.time,
         Report::Gns(gns) => gns.time,
+        Report::Rmc(rmc) => rmc.time,
+        Report::Zda(zda) => zda.time,
         _ => None,
     }
 }
@@ -292,9 +303,14 @@ mod tests {
     }
 
     #[test]
-    fn a_log_without_a_date_is_refused() {
+    fn a_log_without_a_date_is_taken_and_said_and_one_without_a_time_is_refused() {
+        let gga = |at: &str| closed(&format!("$GPGGA,{at},5006.000,N,00503.000,W,1,09,1.0,5,M,50,M,,"));
+        let told = log(&(gga("235959") + &gga("000001")));
+        let seconds: Vec<i64> = fixes(&told).iter().map(|at| at.as_second()).collect();
+        assert_eq!(seconds, [86_399, 86_401]);
+        assert!(told.notes[0].contains("1970-01-01"));
         let refused = |text: &str| read("x.log", text.as_bytes(), FittedOut::UNKNOWN).unwrap_err();
-        assert!(refused(&closed("$HEHDT,123.4,T")).contains("tells the date"));
+        assert!(refused(&closed("$HEHDT,123.4,T")).contains("tells the time"));
         assert!(refused("$GPGGA,broken\n").contains("not one"));
     }
 }
