@@ -13,6 +13,7 @@
 //! the ground's law that comes to less than twelve metres in all is left out, as the ground held after all.
 
 pub(crate) mod scenario_file;
+pub(crate) mod written;
 mod recorded_noise;
 mod sentences;
 mod ear;

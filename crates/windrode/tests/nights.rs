@@ -99,6 +99,28 @@ fn a_vessel_near_by_has_her_hours_and_no_circle() {
     }
 }
 
+#[test]
+fn a_night_can_be_written_down_and_replayed() {
+    let file = Scratch::holding("write.toml", "families = [\"half-knot\"]\n");
+    let log = Scratch::holding("night.log", "");
+    let truth = Scratch(std::path::PathBuf::from(format!("{}.truth.csv", log.path())));
+    told(&["--scenario", file.path(), "--nights", "4", "--seed", "9", "--write", log.path(), "--night", "3"]);
+    let head = std::fs::read_to_string(log.path()).unwrap();
+    let head = head.lines().next().unwrap();
+    assert!(head.starts_with("# half-knot: replay with --drop="), "{head}");
+    let flags = head.split(" with ").nth(1).unwrap().split(',').collect::<Vec<_>>();
+    let flags = format!("{},{}", flags[0], flags[1]);
+    let mut replay = Command::new(env!("CARGO_BIN_EXE_windrode"));
+    replay.args(["replay", log.path(), "--json", "--truth", truth.path()]).args(flags.split(' '));
+    let view: Value = serde_json::from_slice(&replay.output().unwrap().stdout).unwrap();
+    assert_eq!(view["summary"]["truth"]["watch"]["found"], 1, "{}", view["summary"]);
+    // The first night of the run is another one than the fourth.
+    let rows: Value =
+        serde_json::from_slice(&told(&["--scenario", file.path(), "--nights", "4", "--seed", "9", "--json"]))
+            .unwrap();
+    assert!(rows["rows"][0]["false_nights"].is_array() && rows["rows"][0]["missed_nights"].is_array());
+}
+
 // This notices change and proves nothing: the operating characteristic stands in docs/measured.md.
 #[test]
 fn a_small_table_is_as_it_was() {

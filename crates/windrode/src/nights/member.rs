@@ -46,6 +46,8 @@ pub(super) struct NightOf {
 /// A night as it was scored.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Lived {
+    /// Its number in the run.
+    pub(crate) number: u32,
     /// Its kind.
     pub(crate) family: Family,
     /// Hours that were scored, up to the drag if there was one.
@@ -128,7 +130,8 @@ pub(super) fn live(case: &Case, of: NightOf) -> Result<Lived, NightError> {
             break;
         }
     }
-    Ok(scored(family, &ground, &watching.alarms, watching.words_s, watching.ear.refused()))
+    let words_s = watching.words_s;
+    Ok(Lived { words_s, ..scored(of, family, &ground, &watching.alarms, watching.ear.refused()) })
 }
 
 /// How far the anchor of a night has gone when it is said to drag, m.
@@ -267,13 +270,7 @@ impl Watching {
 }
 
 /// What the alarms of a night were worth.
-pub(super) fn scored(
-    family: Family,
-    ground: &Ground,
-    alarms: &Alarms,
-    words_s: [f64; WORDS.len()],
-    refused: u64,
-) -> Lived {
+pub(super) fn scored(of: NightOf, family: Family, ground: &Ground, alarms: &Alarms, refused: u64) -> Lived {
     let anchor = ground.anchor();
     let worth = |alarms: &Vec<(Timestamp, f64)>| {
         // Of an anchor that gave and held again, only what rang before is judged.
@@ -288,13 +285,14 @@ pub(super) fn scored(
     };
     let quiet_until = ground.began.unwrap_or(ground.end);
     Lived {
+        number: of.number,
         family,
         quiet_h: quiet_until.duration_since(ground.scored_from).as_secs_f64().max(0.0) / 3600.0,
         anchor,
         watch: worth(&alarms.watch),
         backstop: worth(&alarms.backstop),
         circles: core::array::from_fn(|index| alarms.circles.get(index).map(worth).unwrap_or_default()),
-        words_s,
+        words_s: [0.0; WORDS.len()],
         refused,
         neighbour: None,
     }

@@ -85,9 +85,7 @@ pub(super) fn live(case: &Case, transponder: Transponder, of: NightOf) -> Result
             break;
         }
     }
-    let mut lived = scored(family, &ground, &judged.alarms, [0.0; 5], ear.refused);
-    lived.neighbour = Some(judged.hours);
-    Ok(lived)
+    Ok(Lived { neighbour: Some(judged.hours), ..scored(of, family, &ground, &judged.alarms, ear.refused) })
 }
 
 /// The load at her bow against what draws her chain straight.

@@ -23,6 +23,10 @@ pub(crate) struct Row {
     pub(crate) drags: u32,
     /// How many in which it gave and held again: they are left out of the drags.
     pub(crate) gave: u32,
+    /// Numbers of the nights in which the watch rang falsely.
+    pub(crate) false_nights: Vec<u32>,
+    /// Numbers of the nights whose drag it missed.
+    pub(crate) missed_nights: Vec<u32>,
     /// Share of the quiet hours for which each word stood.
     pub(crate) word_share: WordShare,
     /// Who watched, and what came of it.
@@ -118,6 +122,9 @@ fn count(number: usize) -> u32 {
 
 fn row(case: &str, family: &'static str, nights: &[&Lived]) -> Row {
     let with = |anchor: Anchor| count(nights.iter().filter(|night| night.anchor == anchor).count());
+    let numbers = |which: &dyn Fn(&Lived) -> bool| -> Vec<u32> {
+        nights.iter().filter(|night| which(night)).map(|night| night.number).collect()
+    };
     let neighbour = neighbour(nights);
     let mut watchers = vec![watcher("watch", None, nights, |night| &night.watch)];
     let circles = if neighbour.is_some() { &[][..] } else { &MARGINS_M[..] };
@@ -137,6 +144,8 @@ fn row(case: &str, family: &'static str, nights: &[&Lived]) -> Row {
         quiet_hours: nights.iter().map(|night| night.quiet_h).sum(),
         drags: with(Anchor::Dragged),
         gave: with(Anchor::Gave),
+        false_nights: numbers(&|night| 0 < night.watch.false_alarms),
+        missed_nights: numbers(&|night| night.watch.missed),
         word_share: word_share(nights),
         watchers,
         neighbour,
