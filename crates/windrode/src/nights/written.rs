@@ -1,8 +1,8 @@
 //! One night written down as the log that its instruments would have left, to be replayed and looked into.
 //!
-//! At its head stand, as remarks, what the crew would have told the watch, and for what is not told in a replay by a flag the
-//! lines of a vessel file. A replay of it is near the night that was scored, and not the same: of the rode it knows length
-//! and chain only.
+//! At its head stand, as remarks, what the crew would have told the watch, and for what is not told in a replay by a
+//! flag the lines of a vessel file. A replay of it is near the night that was scored, and not the same: of the rode
+//! it knows length and chain only.
 
 use std::fmt::Write;
 

@@ -1,11 +1,12 @@
 //! A recorded night as a log of sentences: NMEA 0183 with or without TAG blocks, AIS among it, or what a gpsd server
 //! said.
 //!
-//! A log has no clock but what stands in it. Where a logger stamped its lines (TAG blocks, `$PGHP`), its stamps are the
-//! time of what follows; else the receiver's own time and date (RMC, ZDA; between dates GGA, GNS and GLL, as the time
-//! of day nearest to the last). Where times of day are told and never a date, the first day is called 1 January 1970, and
-//! that is said: a watch needs to know how long, not when. What stands before the first time is given that one. Time goes on: a stamp that is
-//! earlier by less than an hour is taken as the same instant, one that is earlier by more as a clock that was set.
+//! A log has no clock but what stands in it. Where a logger stamped its lines (TAG blocks, `$PGHP`), its stamps are
+//! the time of what follows; else the receiver's own time and date (RMC, ZDA; between dates GGA, GNS and GLL, as the
+//! time of day nearest to the last). Where times of day are told and never a date, the first day is called 1 January
+//! 1970, and that is said: a watch needs to know how long, not when. What stands before the first time is given that
+//! one. Time goes on: a stamp that is earlier by less than an hour is taken as the same instant, one that is earlier
+//! by more as a clock that was set.
 
 use std::collections::BTreeMap;
 
