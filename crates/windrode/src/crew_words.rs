@@ -44,21 +44,6 @@ pub(crate) enum CrewWord {
     Feeds,
 }
 
-/// Alarms of which there is one each.
-const SINGLE: [AlarmKind; 11] = [
-    AlarmKind::Dragging,
-    AlarmKind::OutsideCircle,
-    AlarmKind::Blind,
-    AlarmKind::Water,
-    AlarmKind::WindAboveProof,
-    AlarmKind::WindAboveForecast,
-    AlarmKind::WindShift,
-    AlarmKind::Battery,
-    AlarmKind::SensorSilent,
-    AlarmKind::ReceiversDisagree,
-    AlarmKind::PlanOvertaken,
-];
-
 /// An alarm's code, a neighbour's with her number: `neighbour:230012345`.
 pub(crate) fn alarm_code(kind: AlarmKind) -> String {
     match kind {
@@ -72,7 +57,7 @@ pub(crate) fn alarm(code: &str) -> Option<AlarmKind> {
     if let Some(mmsi) = code.strip_prefix("neighbour:") {
         return mmsi.parse().ok().map(AlarmKind::Neighbour);
     }
-    SINGLE.into_iter().find(|kind| kind.code() == code)
+    AlarmKind::SINGLE.into_iter().find(|kind| kind.code() == code)
 }
 
 /// What can be said.
@@ -110,7 +95,7 @@ pub(crate) fn read(line: &str) -> Result<CrewWord, String> {
 fn named(name: &str) -> Result<AlarmKind, String> {
     let code = name.trim().to_lowercase().replace([' ', '-'], "_");
     alarm(&code).ok_or_else(|| {
-        let all: Vec<&str> = SINGLE.iter().map(|kind| kind.code()).collect();
+        let all: Vec<&str> = AlarmKind::SINGLE.iter().map(|kind| kind.code()).collect();
         format!("\"{name}\" is no alarm (they are {}, neighbour:MMSI)", all.join(", "))
     })
 }
@@ -140,7 +125,7 @@ mod tests {
 
     #[test]
     fn every_alarm_is_known_by_its_code() {
-        for kind in SINGLE.into_iter().chain([AlarmKind::Neighbour(230_012_345)]) {
+        for kind in AlarmKind::SINGLE.into_iter().chain([AlarmKind::Neighbour(230_012_345)]) {
             assert_eq!(alarm(&alarm_code(kind)), Some(kind));
         }
         assert_eq!(alarm_code(AlarmKind::Neighbour(2_300_123)), "neighbour:002300123");

@@ -8,15 +8,26 @@ pub(crate) mod json;
 pub(crate) mod text;
 
 use jiff::{SignedDuration, Timestamp};
+use windrode_domain::units::Length;
 use windrode_domain::watch::effect::{AlarmKind, Effect};
 use windrode_domain::watch::event::Event;
-use windrode_domain::watch::given::Given;
+use windrode_domain::watch::given::{Given, WatchLimits};
 use windrode_domain::watch::step::Watch;
 use windrode_domain::watch::verdict::Verdict;
 use windrode_domain::watch::view::View;
 
 use crate::alarm_score::{self, Score};
 use crate::recording::truth::AnchorTruth;
+
+/// What the watch of a recorded or a simulated night rings at beside the anchor: the defaults of a plan, for nothing of
+/// it is in the answer.
+pub(crate) const LIMITS: WatchLimits = WatchLimits {
+    under_keel: Length::metres(0.3),
+    battery_v: None,
+    silence_s: 60.0,
+    neighbour: Length::metres(5.0),
+    wind_shift_deg: 45.0,
+};
 
 /// A hole in a recording is watched through for so long; beyond it nothing changes any more, and a date that a receiver
 /// got wrong by years would take minutes.

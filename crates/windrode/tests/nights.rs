@@ -1,34 +1,17 @@
 //! `windrode nights` from outside: the same seed gives the same table on any number of threads, in the documented
 //! shape.
 
-use std::io::Write;
+#[path = "scratch/file.rs"]
+mod scratch;
+
 use std::process::{Command, Output};
 
 use serde_json::Value;
 
+use self::scratch::Scratch;
+
 fn windrode(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_windrode")).arg("nights").args(arguments).output().unwrap()
-}
-
-/// A file of its own for each test, gone with it.
-struct Scratch(std::path::PathBuf);
-
-impl Scratch {
-    fn holding(name: &str, text: &str) -> Self {
-        let path = std::env::temp_dir().join(format!("windrode-nights-{}-{name}", std::process::id()));
-        std::fs::File::create(&path).unwrap().write_all(text.as_bytes()).unwrap();
-        Self(path)
-    }
-    fn path(&self) -> &str {
-        self.0.to_str().unwrap()
-    }
-}
-
-impl Drop for Scratch {
-    fn drop(&mut self) {
-        // Nothing is lost if it is already gone.
-        let _ = std::fs::remove_file(&self.0);
-    }
 }
 
 /// Short nights: the first drags begin after an hour, the quiet ones are cut.

@@ -1,6 +1,9 @@
 //! `windrode replay` from outside: recorded vessels, nights made here, what is refused, and that the same file gives
 //! the same words.
 
+#[path = "scratch/file.rs"]
+mod scratch;
+
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::process::{Command, Output};
@@ -8,6 +11,8 @@ use std::process::{Command, Output};
 use flate2::Compression;
 use flate2::write::GzEncoder;
 use serde_json::Value;
+
+use self::scratch::Scratch;
 
 fn recorded(name: &str) -> String {
     format!("{}/../../authorities/recordings/{name}", env!("CARGO_MANIFEST_DIR"))
@@ -35,27 +40,6 @@ fn refused(arguments: &[&str]) -> Vec<String> {
     assert_eq!(output.status.code(), Some(2), "{words}");
     assert!(output.stdout.is_empty());
     words.lines().map(str::to_owned).collect()
-}
-
-/// A file of its own for each test, gone with it.
-struct Scratch(std::path::PathBuf);
-
-impl Scratch {
-    fn holding(name: &str, bytes: &[u8]) -> Self {
-        let path = std::env::temp_dir().join(format!("windrode-replay-{}-{name}", std::process::id()));
-        std::fs::File::create(&path).unwrap().write_all(bytes).unwrap();
-        Self(path)
-    }
-    fn path(&self) -> &str {
-        self.0.to_str().unwrap()
-    }
-}
-
-impl Drop for Scratch {
-    fn drop(&mut self) {
-        // Nothing is lost if it is already gone.
-        let _ = std::fs::remove_file(&self.0);
-    }
 }
 
 fn words(night: &Value) -> Vec<&str> {
@@ -215,7 +199,7 @@ fn the_same_file_gives_the_same_bytes_packed_or_not_and_twice() {
     packer.write_all(plain.as_bytes()).unwrap();
     let (plain, packed) = (
         Scratch::holding("bytes.csv", plain.as_bytes()),
-        Scratch::holding("bytes.csv.gz", &packer.finish().unwrap()),
+        Scratch::holding("bytes.csv.gz", packer.finish().unwrap()),
     );
     let told = |file: &Scratch| windrode(&[&[file.path(), "--json"][..], &TOLD].concat()).stdout;
     let once = told(&plain);
@@ -387,7 +371,7 @@ fn what_cannot_be_meant_is_refused() {
     assert!(refused(&["no-such-night.csv"])[0].contains("cannot be read"));
     let empty = Scratch::holding("empty.csv", b" \n");
     assert!(refused(&[empty.path()])[0].contains("is empty"));
-    let torn = Scratch::holding("torn.gz", &[0x1f, 0x8b, 8, 0, 0]);
+    let torn = Scratch::holding("torn.gz", [0x1f, 0x8b, 8, 0, 0]);
     assert!(refused(&[torn.path()])[0].contains("cannot be unpacked"));
 }
 

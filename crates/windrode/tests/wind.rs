@@ -1,9 +1,13 @@
 //! `windrode wind` from outside: its answers against eccodes, and what it refuses.
 
-use std::io::Write;
+#[path = "scratch/file.rs"]
+mod scratch;
+
 use std::process::{Command, Output};
 
 use serde_json::Value;
+
+use self::scratch::Scratch;
 
 fn authority(name: &str) -> String {
     format!("{}/../../authorities/grib/{name}", env!("CARGO_MANIFEST_DIR"))
@@ -17,27 +21,6 @@ fn json(arguments: &[&str]) -> Vec<Value> {
     let output = windrode(arguments);
     assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
     serde_json::from_slice(&output.stdout).unwrap()
-}
-
-/// A file of its own for each test, gone with it.
-struct Scratch(std::path::PathBuf);
-
-impl Scratch {
-    fn holding(name: &str, bytes: &[u8]) -> Self {
-        let path = std::env::temp_dir().join(format!("windrode-wind-{}-{name}", std::process::id()));
-        std::fs::File::create(&path).unwrap().write_all(bytes).unwrap();
-        Self(path)
-    }
-    fn path(&self) -> &str {
-        self.0.to_str().unwrap()
-    }
-}
-
-impl Drop for Scratch {
-    fn drop(&mut self) {
-        // Nothing is lost if it is already gone.
-        let _ = std::fs::remove_file(&self.0);
-    }
 }
 
 #[track_caller]
@@ -137,6 +120,6 @@ fn what_cannot_be_used_is_refused_with_a_reason() {
 
 #[test]
 fn a_hundred_megabytes_of_nothing_are_no_forecast() {
-    let zeros = Scratch::holding("zeros", &vec![0; 100_000_000]);
+    let zeros = Scratch::holding("zeros", vec![0; 100_000_000]);
     assert!(refused(&[zeros.path(), "--at", "41,-71"]).contains("neither"));
 }

@@ -166,6 +166,17 @@ impl Line {
         Force::newtons(self.total_n)
     }
 
+    /// Weight in water of its first metres from the anchor, none for what floats; kellets left out.
+    pub fn weight_of_first(&self, length: Length) -> Force {
+        let (mut left_m, mut weight_n) = (length.as_metres(), 0.0);
+        for segment in &self.segments {
+            let taken_m = segment.length.as_metres().min(left_m);
+            weight_n += taken_m * segment.weight.as_newtons_per_metre().max(0.0);
+            left_m -= taken_m;
+        }
+        Force::newtons(weight_n)
+    }
+
     /// The first `length` of it from the anchor, as when so much is veered; kellets beyond are still aboard.
     ///
     /// # Errors

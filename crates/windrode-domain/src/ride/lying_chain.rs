@@ -16,9 +16,10 @@
 //! has drawn the pivot back to the anchor). What lies beyond the pivot turns with her without friction: left out.
 //! Friction of chain on ground 0.4 to 0.8 (from memory of offshore practice, low confidence).
 
-use super::reach::{Pull, weight_of_first};
+use super::reach::Pull;
 use crate::catenary::Line;
 use crate::position::Offset;
+use crate::units::Length;
 
 /// Links that the rode is cut into.
 const LINKS: usize = 120;
@@ -39,7 +40,7 @@ impl LyingChain {
         let link_m = line.length().as_metres() / LINKS as f64;
         let mut friction_to_n = [0.0; LINKS + 1];
         for (i, to_n) in friction_to_n.iter_mut().enumerate() {
-            *to_n = friction * weight_of_first(line, link_m * i as f64);
+            *to_n = friction * line.weight_of_first(Length::metres(link_m * i as f64)).as_newtons();
         }
         Self { places: [anchor; LINKS + 1], friction_to_n, link_m, pivot: 0 }
     }

@@ -166,7 +166,7 @@ impl Curve {
         for (i, &load) in load_n.iter().enumerate() {
             let lie = line.under_load(height, Force::newtons(load), &Bed::LEVEL)?;
             curve.x_m[i] = lie.distance().as_metres();
-            curve.resting_n[i] = weight_of_first(line, lie.grounded().as_metres());
+            curve.resting_n[i] = line.weight_of_first(lie.grounded()).as_newtons();
             curve.uplift_rad[i] = lie.uplift().max(Angle::ZERO).as_radians();
         }
         curve.span();
@@ -189,15 +189,4 @@ impl Curve {
         mix(&mut self.uplift_rad, &below.uplift_rad, &above.uplift_rad);
         self.span();
     }
-}
-
-/// Weight in water of the first metres of a rode, N; kellets left out.
-pub(super) fn weight_of_first(line: &Line, length_m: f64) -> f64 {
-    let (mut left_m, mut weight_n) = (length_m, 0.0);
-    for segment in line.segments() {
-        let taken_m = segment.length.as_metres().min(left_m);
-        weight_n += taken_m * segment.weight.as_newtons_per_metre().max(0.0);
-        left_m -= taken_m;
-    }
-    weight_n
 }

@@ -32,6 +32,21 @@ pub enum AlarmKind {
 }
 
 impl AlarmKind {
+    /// Those of which there is one each: all but the neighbours'.
+    pub const SINGLE: [Self; 11] = [
+        Self::Dragging,
+        Self::OutsideCircle,
+        Self::Blind,
+        Self::Water,
+        Self::WindAboveProof,
+        Self::WindAboveForecast,
+        Self::WindShift,
+        Self::Battery,
+        Self::SensorSilent,
+        Self::ReceiversDisagree,
+        Self::PlanOvertaken,
+    ];
+
     /// A word for programs, the same for ever; which neighbour it is about stands beside it.
     pub const fn code(self) -> &'static str {
         match self {

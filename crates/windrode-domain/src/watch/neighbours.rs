@@ -246,17 +246,6 @@ pub struct VesselView {
     pub last_heard: Timestamp,
 }
 
-/// A vessel that our own watch must know of.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Threat {
-    /// Her number.
-    pub mmsi: u32,
-    /// Dragging, adrift or under way.
-    pub state: NeighbourState,
-    /// How near she comes, and when.
-    pub approach: Approach,
-}
-
 /// All vessels near by.
 #[derive(Clone, Debug)]
 pub struct Fleet {
@@ -304,19 +293,6 @@ impl Fleet {
     /// How many are followed.
     pub fn followed(&self) -> usize {
         self.vessels.len()
-    }
-
-    /// Those that drag, drift or go, and come within a distance of where we can swing; the soonest first.
-    pub fn threats(&self, within: Length) -> Vec<Threat> {
-        let mut threats: Vec<Threat> = self
-            .vessels()
-            .filter_map(|view| {
-                let approach = view.approach.filter(|approach| approach.nearest < within)?;
-                Some(Threat { mmsi: view.mmsi, state: view.state, approach })
-            })
-            .collect();
-        threats.sort_by(|a, b| a.approach.at.cmp(&b.approach.at).then(a.mmsi.cmp(&b.mmsi)));
-        threats
     }
 
     fn look_round(&mut self, around: &Surroundings, now: Timestamp) {

@@ -56,7 +56,7 @@ impl Reach {
         for (distance_m, resting_n) in reach.distance_m.iter_mut().zip(&mut reach.resting_n) {
             let lie = line.under_load(height, Force::newtons(ln_n.exp()), &Bed::LEVEL)?;
             *distance_m = lie.distance().as_metres();
-            *resting_n = weight_resting_n(line, lie.grounded().as_metres());
+            *resting_n = line.weight_of_first(lie.grounded()).as_newtons();
             ln_n += STEP_LN;
         }
         Ok(reach)
@@ -114,16 +114,6 @@ impl Reach {
         let weight_n_m = between(&self.resting_n, LEAST_N) / self.length_m;
         if 0.0 < weight_n_m { 2.0 * (resting_n - load_n / BED_FRICTION).max(0.0) / weight_n_m } else { 0.0 }
     }
-}
-
-fn weight_resting_n(line: &Line, mut resting_m: f64) -> f64 {
-    let mut weight_n = 0.0;
-    for segment in line.segments() {
-        let here_m = segment.length.as_metres().min(resting_m);
-        weight_n += here_m * segment.weight.as_newtons_per_metre().max(0.0);
-        resting_m -= here_m;
-    }
-    weight_n
 }
 
 fn between(nodes: &[f64; NODES], load_n: f64) -> f64 {

@@ -8,7 +8,7 @@ use jiff::tz::TimeZone;
 use windrode_domain::position::Position;
 use windrode_domain::units::Length;
 use windrode_domain::watch::event::Event;
-use windrode_domain::watch::given::{Drop, Given, RodeOut, WatchLimits};
+use windrode_domain::watch::given::{Drop, Given, RodeOut};
 use windrode_wire::observe::FittedOut;
 
 use super::{Ending, Failure, arguments};
@@ -25,15 +25,6 @@ use crate::words::{Clock, Voice};
 const DROP_SPREAD: Length = Length::metres(5.0);
 /// Share by which a length told by marks or a counter is off, one standard deviation (common practice, no source).
 const RODE_SPREAD: f64 = 0.035;
-/// What a replay rings at beside the anchor: the defaults of a plan, for nothing of it is in the answer.
-const LIMITS: WatchLimits = WatchLimits {
-    under_keel: Length::metres(0.3),
-    battery_v: None,
-    silence_s: 60.0,
-    neighbour: Length::metres(5.0),
-    wind_shift_deg: 45.0,
-};
-
 /// Runs a recorded night through the watch at full speed, and says what it would have said
 ///
 /// FILE is a table (t_utc,lat,lon and what else is known; see docs/files.md) or a log of NMEA 0183 sentences, packed by
@@ -142,7 +133,7 @@ fn night(arguments: &Arguments) -> Result<Night, Failure> {
         rode,
         depth: arguments.depth,
         expected: None,
-        limits: LIMITS,
+        limits: replay::LIMITS,
     };
     Ok(Night { given, events, truth, notes })
 }

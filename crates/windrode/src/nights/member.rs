@@ -4,10 +4,8 @@ use jiff::{SignedDuration, Timestamp};
 use rand_pcg::Pcg64;
 use windrode_domain::simulate::anchor_in_ground::AnchorStory;
 use windrode_domain::simulate::{Family, Night, NightError, Scenario, Truth};
-use windrode_domain::units::Length;
 use windrode_domain::watch::effect::{AlarmKind, Effect};
 use windrode_domain::watch::event::{Event, Told};
-use windrode_domain::watch::given::WatchLimits;
 use windrode_domain::watch::observation::Observation;
 use windrode_domain::watch::step::Watch;
 use windrode_domain::watch::verdict::Verdict;
@@ -18,7 +16,7 @@ use super::neighbour::NeighbourHours;
 use super::scenario_file::Case;
 use super::sentences;
 use crate::alarm_score::{self, Score};
-use crate::replay::WORDS;
+use crate::replay::{self, WORDS};
 
 /// The first quarter of an hour is not scored, for the watch nor for the circle.
 pub(super) const UNSCORED: SignedDuration = SignedDuration::from_mins(15);
@@ -26,15 +24,6 @@ pub(super) const UNSCORED: SignedDuration = SignedDuration::from_mins(15);
 pub(super) const DRAG_AT_LEAST_M: f64 = 12.0;
 /// An anchor that goes as the ground lets it digs in by decimetres first; it drags when it has gone so far, m.
 const DIGS_IN_M: f64 = 0.5;
-
-/// What the watch of a simulated night rings at beside the anchor: nothing of it is scored.
-const LIMITS: WatchLimits = WatchLimits {
-    under_keel: Length::metres(0.3),
-    battery_v: None,
-    silence_s: 60.0,
-    neighbour: Length::metres(5.0),
-    wind_shift_deg: 45.0,
-};
 
 /// Which night of a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,7 +91,7 @@ pub(super) fn generator(of: NightOf) -> Pcg64 {
 pub(super) fn live(case: &Case, of: NightOf) -> Result<Lived, NightError> {
     let mut rng = generator(of);
     let (family, scenario) = case.draw(of.number, &mut rng);
-    let mut given = scenario.given(LIMITS);
+    let mut given = scenario.given(replay::LIMITS);
     // Who draws a circle knows the rode: the watch may be told less.
     let circles = Circles::new(&given);
     given.rode = given.rode.filter(|_| case.carried.rode);

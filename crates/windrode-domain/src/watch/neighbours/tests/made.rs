@@ -162,6 +162,10 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
     let ours = origin().plus(Offset::along(Bearing::degrees(50.0), Length::metres(1000.0)));
     let own = OwnState { bow: ours, anchor: None, reach: Length::metres(45.0), length: Length::metres(12.0) };
     let mut fleet = Fleet::new(FleetSetup::default());
+    let told = |fleet: &Fleet| {
+        let comes = |approach: &Approach| approach.nearest < Length::metres(20.0);
+        fleet.vessels().find_map(|view| Some((view.mmsi, view.state, view.approach.filter(comes)?)))
+    };
     let mut first = None;
     for step in 0..115 {
         let minutes = f64::from(step) * EVERY_MIN;
@@ -169,15 +173,14 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
         let wind = Wind::blowing(Bearing::degrees(230.0), Speed::metres_per_second(12.0));
         let around = Surroundings { own: Some(own), wind: Some(wind) };
         let _ = hear(&mut fleet, &report(5, minutes, place.east_m, place.north_m, Some(230.0)), &around);
-        first = first
-            .or_else(|| fleet.threats(Length::metres(20.0)).first().copied().map(|threat| (minutes, threat)));
+        first = first.or_else(|| told(&fleet).map(|threat| (minutes, threat)));
     }
-    let (minutes, threat) = first.expect("told");
-    assert_eq!((threat.mmsi, threat.state), (5, NeighbourState::Dragging));
+    let (minutes, (mmsi, state, approach)) = first.expect("told");
+    assert_eq!((mmsi, state), (5, NeighbourState::Dragging));
     assert!(minutes < 312.0, "{minutes}");
     // Her hull is untold: 25 m about her antenna. 1000 − 40 − 57 − 25 m at 10 m/min from the 300th minute on.
     let truth = 300.0 + (1000.0 - REACH_M - 57.0 - 25.0) / 10.0;
-    let told = felt::seconds(at(0.0), threat.approach.at) / 60.0;
+    let told = felt::seconds(at(0.0), approach.at) / 60.0;
     // Her way is taken over ten minutes, in which she may have begun to move: half an hour late at the very first
     // call.
     assert!(truth - 5.0 < told && told < truth + 90.0, "{told} for {truth}");
