@@ -3,13 +3,13 @@
 use jiff::{SignedDuration, Timestamp};
 
 use super::phases::ALONGSIDE_M;
-use super::{Phase, TURNED_DEG, TWO_VOICES_S, Vessel};
+use super::{Phase, TWO_VOICES_S, Vessel};
 use crate::position::{Offset, Position};
 use crate::units::{Angle, Length, Speed};
 use crate::watch::event::NeighbourStatus;
 use crate::watch::neighbours::approach::{Hull, Mover, nearest};
 use crate::watch::neighbours::circle::Beyond;
-use crate::watch::neighbours::felt::{SLACK_WIND, seconds};
+use crate::watch::neighbours::felt::{SLACK_WIND, TURNED_DEG, seconds};
 use crate::watch::neighbours::stations::Load;
 use crate::watch::neighbours::suspicion::{CALLS, DOUBT};
 use crate::watch::neighbours::{Approach, FleetSetup, NeighbourReason, NeighbourState, OwnState, VesselView};
@@ -23,6 +23,9 @@ const FEWEST: u16 = 8;
 const FEWEST_LATELY: u16 = 3;
 /// The last hours, s.
 const LATELY_S: f64 = 2.0 * 3600.0;
+/// Reports in a row that find nothing against it before it is said that she lies: a word that comes with one report and
+/// goes with the next is worth nothing.
+const CALM_FROM: u16 = 3;
 /// Ratio up to which two radii are alike.
 const RADII_ALIKE: f64 = 4.0;
 /// Spread of her edge beyond which it is not known, m and share of the radius.
@@ -83,12 +86,16 @@ impl Vessel {
         }
         match self.refusal() {
             Some(reason) => (NeighbourState::CannotTell, vec![reason]),
+            None if self.calm < CALM_FROM => {
+                let reason = NeighbourReason::TooFewReports { heard: self.calm, needed: CALM_FROM };
+                (NeighbourState::CannotTell, vec![reason])
+            }
             None => (NeighbourState::Lying, vec![self.lying_reason()]),
         }
     }
 
     /// Why it cannot be told whether she lies, if it cannot.
-    fn refusal(&self) -> Option<NeighbourReason> {
+    pub(super) fn refusal(&self) -> Option<NeighbourReason> {
         let last = self.motion.last()?;
         if let Some(rival) =
             self.rival.filter(|rival| last.at_s - rival.at_s < TWO_VOICES_S && 1 < rival.reports)
@@ -140,12 +147,13 @@ impl Vessel {
     }
 
     fn weather_refusal(&self) -> Option<NeighbourReason> {
-        if self.has_turned() {
+        if self.drawn.turned {
             let by_deg = self.felt.wind.map_or(self.turned_deg, |_| self.felt.turned_deg);
             return Some(NeighbourReason::Swung { by: Angle::degrees(by_deg.max(TURNED_DEG)) });
         }
         let (speed, _) = self.felt.wind?;
-        (self.load() == Load::Slack).then_some(NeighbourReason::LightWind { speed, needed: SLACK_WIND })
+        let needed = SLACK_WIND * self.heavier();
+        (self.drawn.load == Load::Slack).then_some(NeighbourReason::LightWind { speed, needed })
     }
 
     fn lying_reason(&self) -> NeighbourReason {
