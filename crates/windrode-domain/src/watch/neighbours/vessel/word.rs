@@ -26,6 +26,8 @@ const LATELY_S: f64 = 2.0 * 3600.0;
 /// Reports in a row that find nothing against it before it is said that she lies: a word that comes with one report and
 /// goes with the next is worth nothing.
 const CALM_FROM: u16 = 3;
+/// How much wider the limits of what is known are while she is said to lie.
+const HELD: f64 = 1.4;
 /// Ratio up to which two radii are alike.
 const RADII_ALIKE: f64 = 4.0;
 /// Spread of her edge beyond which it is not known, m and share of the radius.
@@ -125,7 +127,8 @@ impl Vessel {
         let best = self.circles.best()?;
         // Nothing tells which way her anchor lies: then only a circle of known size says what a swing is.
         let (least_m, most_m) = self.circles.radii_m()?;
-        if self.stations.all().last().is_some_and(|last| last.lee.is_none()) && RADII_ALIKE * least_m < most_m
+        if self.stations.all().last().is_some_and(|last| last.lee.is_none())
+            && self.held(RADII_ALIKE) * least_m < most_m
         {
             return Some(NeighbourReason::EdgeUnknown { spread: Length::metres((most_m - least_m) / 2.0) });
         }
@@ -134,9 +137,14 @@ impl Vessel {
         }
         self.weather_refusal().or_else(|| {
             let (_, beyond) = self.circles.beyond(last.place, self.ride())?;
-            let known = beyond.spread_m < EDGE_M.max(EDGE_SHARE * best.radius_m);
+            let known = beyond.spread_m < self.held(EDGE_M.max(EDGE_SHARE * best.radius_m));
             (!known).then(|| NeighbourReason::EdgeUnknown { spread: Length::metres(beyond.spread_m) })
         })
+    }
+
+    /// A limit, wider while she is said to lie: a word is kept until more than chance speaks against it.
+    fn held(&self, limit: f64) -> f64 {
+        if CALM_FROM <= self.calm { HELD * limit } else { limit }
     }
 
     /// Whether she was heard often enough of late to be judged; else how often.
