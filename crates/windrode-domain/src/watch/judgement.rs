@@ -26,6 +26,9 @@ const SILENT_MOST_S: f64 = 3_600.0;
 /// Until a second fix has come it is not known how often they do: the slowest that are of use come every ten minutes,
 /// s. The word is doubtful meanwhile.
 const UNKNOWN_INTERVAL_S: f64 = 660.0;
+/// Beyond the plain circle by this, the drop that was recorded is not hers, m: multipath strays by hundreds of metres at
+/// the most, and a drag would have been called long before.
+const ELSEWHERE_M: f64 = 1_000.0;
 /// A clock that was set back is told for so long, s.
 const SET_BACK_TOLD_S: f64 = 600.0;
 
@@ -46,6 +49,8 @@ pub(super) struct Judged<'a> {
     pub(super) sample: Option<&'a Sample>,
     /// What the drag test found on it.
     pub(super) found: Option<&'a Found>,
+    /// A drop was recorded.
+    pub(super) drop_known: bool,
     /// A rode is known.
     pub(super) rode_known: bool,
     /// Directions from the anchor in which she was seen, a bit for each ten degrees.
@@ -120,6 +125,7 @@ impl Judged<'_> {
     }
     fn doubts(&self, reasons: &mut Vec<Reason>) {
         let (Some(found), Some(sample)) = (self.found, self.sample) else { return };
+        reasons.extend(self.drop_known.then(|| elsewhere(found)).flatten());
         // She ranges ahead along her heading in every lull: it is told only where a call is held back for it.
         reasons.extend(self.may_leave.filter(|_| found.dragging).cloned());
         reasons.extend(self.outside());
@@ -167,6 +173,15 @@ impl Judged<'_> {
             began: moved.since.map(|since| self.clock.as_told(since)),
         })
     }
+}
+
+/// The drop that was recorded cannot be hers.
+pub(super) fn elsewhere(found: &Found) -> Option<Reason> {
+    let limit_m = found.circle_m + ELSEWHERE_M;
+    (limit_m < found.from_circle_m).then(|| Reason::DropElsewhere {
+        from_drop: Length::metres(found.from_circle_m),
+        limit: Length::metres(limit_m),
+    })
 }
 
 /// She is outside the plain circle.

@@ -232,7 +232,6 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
     // Her hull is untold: 25 m about her antenna. 1000 − 40 − 57 − 25 m at 10 m/min from the 300th minute on.
     let truth = 300.0 + (1000.0 - REACH_M - 57.0 - 25.0) / 10.0;
     let told = felt::seconds(at(0.0), approach.at) / 60.0;
-    // Her way is taken over ten minutes, in which she may have begun to move: half an hour late at the very first
-    // call.
-    assert!(truth - 5.0 < told && told < truth + 90.0, "{told} for {truth}");
+    // Her way is taken from where she was first seen outside: within a tenth of the 86 minutes, and no half hour late.
+    assert!((told - truth).abs() < 9.0, "{told} for {truth}");
 }

@@ -33,6 +33,9 @@ const RADII_ALIKE: f64 = 4.0;
 /// Spread of her edge beyond which it is not known, m and share of the radius.
 const EDGE_M: f64 = 8.0;
 const EDGE_SHARE: f64 = 0.15;
+/// Way is taken over so long, s: at the least over one interval of a vessel at anchor.
+const WAY_OVER_S: f64 = 600.0;
+const WAY_LEAST_S: f64 = 150.0;
 /// Hull of a vessel that has told no dimensions, m: a small coaster's, antenna amidships.
 const UNTOLD: Hull = Hull { ahead_m: 25.0, astern_m: 25.0, half_beam_m: 5.0 };
 
@@ -204,9 +207,17 @@ impl Vessel {
         reasons
     }
 
-    /// Way over the ground of late: made good over ten minutes; her own word where that is all there is.
+    /// Way over the ground of late: made good over ten minutes, but not from before she began to go; her own word where
+    /// that is all there is.
     fn velocity_ms(&self) -> Offset {
-        let made = self.motion.since(600.0).filter(|made| 0.0 < made.seconds);
+        let since_s = match self.phase {
+            Phase::Dragging(dragging) => dragging.since_s,
+            Phase::Adrift { since_s, .. } => since_s,
+            Phase::Still | Phase::UnderWay => 0.0,
+        };
+        let gone_s = self.motion.last().map_or(0.0, |last| last.at_s - since_s);
+        let made = self.motion.since(gone_s.clamp(WAY_LEAST_S, WAY_OVER_S));
+        let made = made.filter(|made| 0.0 < made.seconds);
         let told = self.motion.last().and_then(|last| {
             let (speed_ms, course) = last.speed_ms.zip(last.course)?;
             Some(Offset::along(course, Length::metres(speed_ms)))
