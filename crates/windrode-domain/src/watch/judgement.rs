@@ -7,6 +7,7 @@
 use jiff::Timestamp;
 
 use super::found::Found;
+use super::given::Drop;
 use super::own_clock::{OwnClock, duration, seconds};
 use super::reason::Reason;
 use super::receivers::{Disagreement, Receivers, SILENT_INTERVALS, SILENT_S};
@@ -49,8 +50,8 @@ pub(super) struct Judged<'a> {
     pub(super) sample: Option<&'a Sample>,
     /// What the drag test found on it.
     pub(super) found: Option<&'a Found>,
-    /// A drop was recorded.
-    pub(super) drop_known: bool,
+    /// Where the anchor was let go, if it was recorded.
+    pub(super) drop: Option<&'a Drop>,
     /// A rode is known.
     pub(super) rode_known: bool,
     /// Directions from the anchor in which she was seen, a bit for each ten degrees.
@@ -125,7 +126,7 @@ impl Judged<'_> {
     }
     fn doubts(&self, reasons: &mut Vec<Reason>) {
         let (Some(found), Some(sample)) = (self.found, self.sample) else { return };
-        reasons.extend(self.drop_known.then(|| elsewhere(found)).flatten());
+        reasons.extend(self.drop.and_then(|_| elsewhere(found)));
         // She ranges ahead along her heading in every lull: it is told only where a call is held back for it.
         reasons.extend(self.may_leave.filter(|_| found.dragging).cloned());
         reasons.extend(self.outside());

@@ -384,7 +384,7 @@ impl Watch {
             receivers: &self.receivers,
             sample: self.sample.as_ref(),
             found: self.found.as_ref(),
-            drop_known: self.given.drop.is_some(),
+            drop: self.given.drop.as_ref(),
             rode_known: self.given.rode.is_some(),
             arc_seen: self.arc_seen,
             too_seldom_s: self.too_seldom_s(),
