@@ -27,8 +27,8 @@ const SILENT_MOST_S: f64 = 3_600.0;
 /// Until a second fix has come it is not known how often they do: the slowest that are of use come every ten minutes,
 /// s. The word is doubtful meanwhile.
 const UNKNOWN_INTERVAL_S: f64 = 660.0;
-/// Beyond the plain circle by this, the drop that was recorded is not hers, m: multipath strays by hundreds of metres at
-/// the most, and a drag would have been called long before.
+/// Beyond the plain circle by this, the drop that was recorded is not hers, m: multipath strays by hundreds of metres
+/// at the most, and a drag would have been called long before.
 const ELSEWHERE_M: f64 = 1_000.0;
 /// A clock that was set back is told for so long, s.
 const SET_BACK_TOLD_S: f64 = 600.0;

@@ -4,8 +4,8 @@
 //! athwart, down the wind or the stream. A boat that leaves goes where she heads. So way along her heading, kept up,
 //! not down the wind, is leaving; but only by a compass that has shown in this watch that her bow points to her
 //! anchor, for one that reads the wrong way round would make a drag of it; or at a speed at which nothing drags. Way
-//! that no drag reaches is leaving too, once it has lasted. While it is not yet sure, a call of dragging is held back for
-//! a minute and a half at the most, and only for way along her heading.
+//! that no drag reaches is leaving too, once it has lasted. While it is not yet sure, a call of dragging is held back
+//! for a minute and a half at the most, and only for way along her heading.
 
 use jiff::Timestamp;
 
