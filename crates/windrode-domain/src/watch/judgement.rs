@@ -7,13 +7,14 @@
 use jiff::Timestamp;
 
 use super::found::Found;
-use super::given::Drop;
+use super::given::Given;
 use super::own_clock::{OwnClock, duration, seconds};
 use super::reason::Reason;
 use super::receivers::{Disagreement, Receivers, SILENT_INTERVALS, SILENT_S};
 use super::remembered::Leaving;
 use super::sample::Sample;
 use super::verdict::{Moved, Verdict};
+use crate::position::Position;
 use crate::units::{Angle, Length, Speed};
 
 /// Share of the evidence that rings from which it is told: 8 of 13, which comes once in a hundred quiet nights where
@@ -27,9 +28,11 @@ const SILENT_MOST_S: f64 = 3_600.0;
 /// Until a second fix has come it is not known how often they do: the slowest that are of use come every ten minutes,
 /// s. The word is doubtful meanwhile.
 const UNKNOWN_INTERVAL_S: f64 = 660.0;
-/// Beyond the plain circle by this, the drop that was recorded is not hers, m: multipath strays by hundreds of metres
-/// at the most, and a drag would have been called long before.
-const ELSEWHERE_M: f64 = 1_000.0;
+/// Beyond all her rode by this, the drop that was recorded is not hers: multipath strays by hundreds of metres at the
+/// most, and a drag would have been called long before.
+const ELSEWHERE: Length = Length::metres(1_000.0);
+/// The rode of a boat that told none: more than any yacht carries.
+const LONGEST_RODE: Length = Length::metres(150.0);
 /// A clock that was set back is told for so long, s.
 const SET_BACK_TOLD_S: f64 = 600.0;
 
@@ -50,8 +53,8 @@ pub(super) struct Judged<'a> {
     pub(super) sample: Option<&'a Sample>,
     /// What the drag test found on it.
     pub(super) found: Option<&'a Found>,
-    /// Where the anchor was let go, if it was recorded.
-    pub(super) drop: Option<&'a Drop>,
+    /// How far the last fix lies from a drop that cannot be hers, and what rode and receiver come to.
+    pub(super) drop_elsewhere: Option<[Length; 2]>,
     /// A rode is known.
     pub(super) rode_known: bool,
     /// Directions from the anchor in which she was seen, a bit for each ten degrees.
@@ -125,8 +128,9 @@ impl Judged<'_> {
         verdict
     }
     fn doubts(&self, reasons: &mut Vec<Reason>) {
+        reasons
+            .extend(self.drop_elsewhere.map(|[from_drop, limit]| Reason::DropElsewhere { from_drop, limit }));
         let (Some(found), Some(sample)) = (self.found, self.sample) else { return };
-        reasons.extend(self.drop.and_then(|_| elsewhere(found)));
         // She ranges ahead along her heading in every lull: it is told only where a call is held back for it.
         reasons.extend(self.may_leave.filter(|_| found.dragging).cloned());
         reasons.extend(self.outside());
@@ -176,13 +180,12 @@ impl Judged<'_> {
     }
 }
 
-/// The drop that was recorded cannot be hers.
-pub(super) fn elsewhere(found: &Found) -> Option<Reason> {
-    let limit_m = found.circle_m + ELSEWHERE_M;
-    (limit_m < found.from_circle_m).then(|| Reason::DropElsewhere {
-        from_drop: Length::metres(found.from_circle_m),
-        limit: Length::metres(limit_m),
-    })
+/// How far a fix lies from a drop that cannot be hers, and what rode and receiver come to.
+pub(super) fn drop_elsewhere(given: &Given, fix: Position) -> Option<[Length; 2]> {
+    let (from_drop, _) = given.drop.as_ref()?.at.towards(fix);
+    let rode = given.rode.as_ref().map_or(LONGEST_RODE, |rode| rode.line.length());
+    let limit = rode + ELSEWHERE;
+    (limit < from_drop).then_some([from_drop, limit])
 }
 
 /// She is outside the plain circle.

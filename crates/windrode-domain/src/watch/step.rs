@@ -303,7 +303,7 @@ impl Watch {
             && self.too_seldom_s().is_none()
             && self.leaving.is_none()
             && self.may_leave.is_none()
-            && !self.drop_is_elsewhere(found)
+            && self.drop_elsewhere().is_none()
         {
             self.dragging = true;
         }
@@ -322,8 +322,9 @@ impl Watch {
         }
     }
     /// A drop that is not hers says nothing of her anchor: that is told, and the plain circle about it rings.
-    fn drop_is_elsewhere(&self, found: &Found) -> bool {
-        self.given.drop.is_some() && judgement::elsewhere(found).is_some()
+    fn drop_elsewhere(&self) -> Option<[Length; 2]> {
+        let (_, fix) = self.receivers.last_trusted()?;
+        judgement::drop_elsewhere(&self.given, fix)
     }
     fn see_interval(&mut self, sample: &Sample) {
         self.intervals_s.push_back(sample.seconds);
@@ -384,7 +385,7 @@ impl Watch {
             receivers: &self.receivers,
             sample: self.sample.as_ref(),
             found: self.found.as_ref(),
-            drop: self.given.drop.as_ref(),
+            drop_elsewhere: self.drop_elsewhere(),
             rode_known: self.given.rode.is_some(),
             arc_seen: self.arc_seen,
             too_seldom_s: self.too_seldom_s(),
