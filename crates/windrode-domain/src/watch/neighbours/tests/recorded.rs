@@ -133,8 +133,8 @@ fn a_drag_added_to_a_recorded_ship_is_called_within_seven_reports() {
             let after: Vec<&Told> = told.iter().filter(|told| from_h < told.hours).collect();
             let called = after.iter().position(|told| told.view.state == NeighbourState::Dragging);
             let called = called.unwrap_or_else(|| panic!("never called: {m_min} m/min from {from_h} h"));
-            // Neither wind nor her length is known: a ship may go out by 50 m without her anchor. She reports every 12 to
-            // 13 min and her reach wanders by 10 m either way; 1 m/min is 13 m a report.
+            // Neither wind nor her length is known: a ship may go out by 50 m without her anchor. She reports every 12
+            // to 13 min and her reach wanders by 10 m either way; 1 m/min is 13 m a report.
             assert!(called < 7, "{m_min} m/min from {from_h} h: report {called}");
             let moved = after[called].view.moved.expect("told with the word").distance.as_metres();
             let truth = (after[called].hours - from_h) * 60.0 * m_min;

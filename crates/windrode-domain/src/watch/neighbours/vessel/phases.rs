@@ -151,8 +151,8 @@ impl Vessel {
         (fast && LEFT_M < made_m.max(outside_m)) || (steers_twice && LEFT_M < outside_m)
     }
 
-    /// Fast, but not ahead: athwart of her head or astern; or, where her head is unknown, no faster down the wind than a
-    /// gale carries her.
+    /// Fast, but not ahead: athwart of her head or astern; or, where her head is unknown, no faster down the wind than
+    /// a gale carries her.
     fn carried_off(&self, seen: &Seen) -> bool {
         if let Some(deg) = seen.across_deg() {
             return ATHWART_DEG < deg;
