@@ -385,7 +385,7 @@ mod tests {
             _ => None,
         });
         let from = heeded.observations.iter().find_map(|it| match it.seen {
-            Seen::Wind(wind) => wind.from().map(|from| from.as_degrees()),
+            Seen::Wind(wind) => wind.from().map(windrode_domain::units::Bearing::as_degrees),
             _ => None,
         });
         // 100° by the compass, 5° deviation and 2° variation east; 20° off the bow by a vane that stands 10° askew.
