@@ -42,6 +42,23 @@ pub struct DepthAtAnchor {
     pub origin: Origin,
 }
 
+/// One standard deviation of a charted depth of anchoring water at the spot itself, assumed: a modern survey (IHO
+/// S-44 order 1) keeps nineteen in twenty within half a metre there.
+pub const CHARTED_SIGMA: Length = Length::metres(0.25);
+/// The same of a sounding with her own sounder over the spot, assumed.
+pub const SOUNDED_SIGMA: Length = Length::metres(0.1);
+
+impl DepthAtAnchor {
+    /// From the chart, or reduced from a sounding of her own.
+    pub const fn of(charted: ChartedDepth, sounded: bool) -> Self {
+        if sounded {
+            Self { charted, sigma: SOUNDED_SIGMA, origin: Origin::Measured }
+        } else {
+            Self { charted, sigma: CHARTED_SIGMA, origin: Origin::Given }
+        }
+    }
+}
+
 /// Ground that rises evenly one way.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Slope {
@@ -81,6 +98,10 @@ pub struct Residual {
 /// shallow bay. 0.15 m keeps nine in ten within ±0.25 m (common practice speaks of "decimetres"; no source).
 pub const ASSUMED_RESIDUAL_SIGMA: Length = Length::metres(0.15);
 
+/// What is left of the residual's spread when a sounding has measured the one of its own hour: weather goes on
+/// changing (assumed, the same third that a known pressure takes away).
+pub const LEFT_AFTER_SOUNDING: f64 = 2.0 / 3.0;
+
 /// Rise of the water for a fall of pressure below the mean of 1013.25 hPa: 100 Pa / (1025 kg/m³ · 9.80665 m/s²), the
 /// inverse barometer, metres a hectopascal.
 pub const INVERSE_BAROMETER_M_HPA: f64 = 100.0 / (1025.0 * 9.806_65);
@@ -89,6 +110,12 @@ impl Residual {
     /// Nothing known but that there is one.
     pub const fn assumed() -> Self {
         Self { mean: Length::ZERO, sigma: ASSUMED_RESIDUAL_SIGMA, origin: Origin::Assumed }
+    }
+
+    /// What is left of it once a sounding of her own holds the residual of its hour in the depth that it gave.
+    #[must_use]
+    pub fn after_sounding(self) -> Self {
+        Self { mean: Length::ZERO, sigma: self.sigma * LEFT_AFTER_SOUNDING, origin: Origin::Measured }
     }
 
     /// From the pressure of the air to be expected: its own part is known then, and a third of the spread goes with

@@ -25,14 +25,6 @@ use crate::files::stay::{
 use crate::own_constants;
 use crate::stations::{self, Named};
 
-/// One standard deviation of a charted depth of anchoring water at the spot itself, assumed: a modern survey (IHO
-/// S-44 order 1) keeps nineteen in twenty within half a metre there.
-const CHART_SIGMA: Length = Length::metres(0.25);
-/// The same of a sounding with her own sounder over the spot, assumed.
-const SOUNDING_SIGMA: Length = Length::metres(0.1);
-/// What is left of the residual's spread when a sounding has measured the one of its own hour: weather goes on
-/// changing (assumed, the same third that a known pressure takes away).
-const LEFT_AFTER_SOUNDING: f64 = 2.0 / 3.0;
 
 /// The tide, and what it is known by.
 pub(super) struct TideKnown {
@@ -222,7 +214,7 @@ pub(super) fn depth(
 ) -> Option<DepthAtAnchor> {
     match stay.depth.as_ref()?.known? {
         DepthKnown::Charted(depth) => {
-            Some(DepthAtAnchor { charted: ChartedDepth(depth), sigma: CHART_SIGMA, origin: Origin::Given })
+            Some(DepthAtAnchor::of(ChartedDepth(depth), false))
         }
         DepthKnown::Sounding { reading, at } => {
             let Some(water) = boat.water_from_sounding(reading) else {
@@ -232,7 +224,7 @@ pub(super) fn depth(
                 return None;
             };
             let charted = WaterDepth(water).reduced(height_at(tide, at)?);
-            Some(DepthAtAnchor { charted, sigma: SOUNDING_SIGMA, origin: Origin::Measured })
+            Some(DepthAtAnchor::of(charted, true))
         }
     }
 }
