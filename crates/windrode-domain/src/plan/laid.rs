@@ -11,11 +11,10 @@ use crate::chance::{
     chance_of_dragging,
 };
 use crate::environment::heading::Lies;
-use crate::environment::loads::{air_drag, wind_at_height, yawed};
-use crate::environment::wind::Peaks;
+use crate::environment::loads::{SWUNG, air_drag, wind_at_height};
+use crate::environment::wind::WindAt;
 use crate::swing::{self, Berthing, Region, RodeKind, Room};
-use crate::uncertain::Origin;
-use crate::units::{Angle, Force, Length};
+use crate::units::{Angle, Force, Length, Speed};
 
 /// Water levels this close are given one demand curve, at the deeper end: more water only lifts the shank more.
 const HEIGHT_BIN: Length = Length::metres(0.25);
@@ -31,10 +30,6 @@ const LOADS: usize = 24;
 /// A gust's share of the mean below which the mean no longer counts as the base of the gust's distribution: a squall
 /// out of a calm has no mean to speak of.
 const SQUALL_SHARE: f64 = 0.4;
-
-/// Stretches of ten minutes whose strongest gust a forecast gust is: weather models and bulletins give the strongest
-/// of an hour or more (common practice of the services; the shortest of them is taken).
-const GUST_FORECAST_STRETCHES: f64 = 6.0;
 
 /// A length of rode laid on the board.
 #[derive(Clone, Debug)]
@@ -281,32 +276,26 @@ fn spread_out(chance: &ChanceOfDragging, places: &[usize], count: usize) -> Chan
     ChanceOfDragging { by_instant, worst_instant, ..*chance }
 }
 
-/// The load of an instant as the chance wants it: wind head on at its mean, with the gust's distribution upon it.
+/// The load of an instant as the chance wants it: wind head on at its mean, and upon it the distribution of the gust
+/// that would load her, without her moving, as much as the gust and her own motion do.
 ///
-/// Where she does not lie to the wind, the wind's part is scaled so that the gust at the median habit of sheering is
-/// the gust load of how she does lie.
+/// Where she does not lie to the wind, the wind's part is scaled so that the gust's load is that of how she does lie.
 fn instant_load(board: &Board<'_>, weather: &Weather, wind_scale: f64, curve: usize) -> Option<InstantLoad> {
     let exposed = &board.exposed;
-    let (mean, gust) = wind_at_height(&weather.wind, exposed.centroid)?;
-    let base = mean.max(gust * SQUALL_SHARE);
-    let base_ms = base.as_metres_per_second();
-    let peaks =
-        Peaks::about(weather.wind.mean, weather.wind.gust, board.inputs.exposure.turbulence_intensity());
-    // What a forecast calls its gust is the strongest of an hour, not of each ten minutes of it.
-    let stretches: f64 =
-        if weather.wind.gust_origin == Origin::Forecast { GUST_FORECAST_STRETCHES } else { 1.0 };
-    let above_mode_ms = peaks.scale().as_metres_per_second() * stretches.ln();
-    let aloft_to_windage_ms = (mean - weather.wind.mean).as_metres_per_second();
+    let ten = &weather.ten_minutes;
+    let felt = WindAt { gust: ten.gust, ..weather.wind };
+    let (mean, gust) = wind_at_height(&felt, exposed.centroid)?;
+    let felt_ms = (mean + (gust - mean) * SWUNG).as_metres_per_second();
+    let base_ms = mean.as_metres_per_second().max(felt_ms * SQUALL_SHARE);
     let (location, scale) = if 0.0 < base_ms {
-        let location = (peaks.mode().as_metres_per_second() - above_mode_ms + aloft_to_windage_ms) / base_ms;
-        (location.max(1.0), peaks.scale().as_metres_per_second() / base_ms)
+        ((felt_ms / base_ms).max(1.0), SWUNG * ten.scale.as_metres_per_second() / base_ms)
     } else {
         (1.0, 0.0)
     };
-    let head_on = air_drag(exposed.head_on, gust) * yawed(exposed.sheer, exposed.beam_ratio);
-    let as_she_lies = if Force::ZERO < head_on { (weather.load.gust.wind / head_on).max(1.0) } else { 1.0 };
+    let of = |speed_ms: f64| air_drag(exposed.head_on, Speed::metres_per_second(speed_ms));
+    let as_she_lies = if Force::ZERO < of(felt_ms) { (weather.load.gust.wind / of(felt_ms)).max(1.0) } else { 1.0 };
     Some(InstantLoad {
-        wind: air_drag(exposed.head_on, base) * (as_she_lies * wind_scale * wind_scale),
+        wind: of(base_ms) * (as_she_lies * wind_scale * wind_scale),
         other: weather.load.gust.stream + weather.load.gust.sea,
         gust: GustPeak { location, scale },
         renewals: 1.0,

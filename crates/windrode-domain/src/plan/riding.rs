@@ -16,12 +16,13 @@
 //! the wave is short). `M` is her displacement and the water that surges with her. Left out: damping, and the swing's
 //! own momentum. Source: energy balance of a mass on a spring that stiffens.
 
-use super::conditions::{Water, Weather};
+use super::conditions::{Water, Weather, Which};
 use super::inputs::Inputs;
 use crate::catenary::{Bed, CatenaryError, Lie, Line, Segment, Stowed};
 use crate::environment::heading::Lies;
 use crate::environment::waves::Wave;
 use crate::tackle::{Gear, Snubber, SnubberLegs};
+use crate::uncertain::Z90;
 use crate::units::{Angle, Force, Length, Mass, Speed};
 
 /// Share of a sudden gust's work that is left in her when the gust takes seconds to come on, between 0 (slow against
@@ -167,8 +168,8 @@ pub(super) fn ride(
     let windage_sigma_ln = inputs.boat.windage.head_on_m2.sigma_ln();
     let at_least = |load: Force| load.max(LEAST_LOAD);
     let (steady, gust) = (at_least(weather.load.steady.total()), at_least(weather.load.gust.total()));
-    let steady_p90 = at_least(weather.steady_p90(windage_sigma_ln));
-    let gust_p90 = at_least(weather.gust_p90(windage_sigma_ln));
+    let steady_p90 = at_least(weather.load_at(Which::Steady, windage_sigma_ln, Z90));
+    let gust_p90 = at_least(weather.load_at(Which::Gust, windage_sigma_ln, Z90));
     let asked = Asked {
         line,
         height: water.high().0 + lead_height(inputs),
