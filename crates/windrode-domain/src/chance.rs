@@ -64,8 +64,7 @@ use crate::units::{Bearing, Force};
 use draws::{World, worlds};
 
 /// What the ground must hold over the greatest three seconds' load.
-pub const AMPLIFIED: Sourced<(f64, f64)> =
-    Sourced::new((1.0, 1.0), "simulated stays", Confidence::Medium);
+pub const AMPLIFIED: Sourced<(f64, f64)> = Sourced::new((1.0, 1.0), "simulated stays", Confidence::Medium);
 
 /// The largest 3 s wind of ten minutes over the mean of those minutes: Gumbel's distribution.
 #[derive(Clone, Copy, Debug, PartialEq)]

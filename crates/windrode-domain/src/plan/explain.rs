@@ -13,7 +13,7 @@ use super::laid::Laid;
 use super::riding::{self, Ride};
 use crate::environment::loads::{self, LoadParts};
 use crate::uncertain::{Origin, Z90};
-use crate::units::{AIR_KG_M3, Length};
+use crate::units::{AIR_KG_M3, Force, Length};
 
 /// A figure that another was worked out from.
 #[derive(Clone, Debug, PartialEq)]
@@ -197,8 +197,7 @@ fn load_figures(board: &Board<'_>, weather: &Weather) -> Vec<Figure> {
     let gust = input("gust of ten minutes at 10 m", ten.gust.as_metres_per_second(), "m/s");
     let area = input("drag area", exposed.head_on.as_square_metres(), "m²");
     let air = input("density of air", AIR_KG_M3, "kg/m³");
-    let wind_formula =
-        "½ ρ Cd·A V² (1 + I²) for the mean, ½ ρ Cd·A (V + κ (G − V))² for the gust; held across by a stream, as she lies";
+    let wind_formula = "½ ρ Cd·A V² (1 + I²) for the mean, ½ ρ Cd·A (V + κ (G − V))² for the gust; held across by a stream, as she lies";
     let wind_inputs = vec![air, area, gust, swung];
     let mut figures = vec![drag_area];
     for (steady, parts) in [(true, weather.load.steady), (false, weather.load.gust)] {
@@ -217,11 +216,8 @@ fn parts_figures(
     let stream_ms = weather.stream.map_or(0.0, |stream| stream.speed.as_metres_per_second());
     let hull = board.inputs.boat.hull;
     let windage_sigma = board.inputs.boat.windage.head_on_m2.sigma_ln();
-    let (which, own_sigma) = if steady {
-        (Which::Steady, weather.steady_sigma_ln)
-    } else {
-        (Which::Gust, weather.gust_sigma_ln)
-    };
+    let (which, own_sigma) =
+        if steady { (Which::Steady, weather.steady_sigma_ln) } else { (Which::Gust, weather.gust_sigma_ln) };
     let p90 = weather.load_at(which, windage_sigma, Z90);
     let wind = input("wind", parts.wind.as_newtons(), "N");
     let stream = input("stream", parts.stream.as_newtons(), "N");
@@ -293,7 +289,7 @@ fn riding_figures(board: &Board<'_>, laid: &Laid, conditions: &Conditions, index
         ));
     }
     figures.extend(curve_figures(laid, ride));
-    figures.extend(peak_figures(board, ride));
+    figures.extend(peak_figures(board, laid, ride));
     if let Some(hazard) = laid.chance.as_ref().and_then(|chance| chance.by_instant.get(index)) {
         figures.push(computed(
             "chance of dragging in this instant",
@@ -353,7 +349,7 @@ fn curve_figures(laid: &Laid, ride: &Ride) -> Vec<Figure> {
     ]
 }
 
-fn peak_figures(board: &Board<'_>, ride: &Ride) -> Vec<Figure> {
+fn peak_figures(board: &Board<'_>, laid: &Laid, ride: &Ride) -> Vec<Figure> {
     let mass = board.inputs.boat.hull.displacement * (1.0 + riding::ADDED_MASS);
     let inputs = vec![
         input("gust load", ride.at_gust.horizontal().as_newtons(), "N"),
@@ -364,9 +360,36 @@ fn peak_figures(board: &Board<'_>, ride: &Ride) -> Vec<Figure> {
     ];
     let formula = "∫(H − H_g)dx beyond the gust = κ ∫(H_g − H)dx before it + ½ M v²";
     let source = "energy balance on the rode's own spring; κ assumed";
+    let balance = (ride.balance.as_newtons(), "N");
+    let balance_p90 = (ride.balance_p90.as_newtons(), "N");
+    let factor = laid.ridden.map_or(1.0, |ridden| ridden.over_balance);
+    let ridden = |of: &'static str, gust: Force, balance: (f64, &'static str)| {
+        vec![
+            input("gust load", gust.as_newtons(), "N"),
+            input(of, balance.0, balance.1),
+            input("as ridden over the balance, at the worst instant", factor, "1"),
+        ]
+    };
+    let (gust, gust_p90) = (ride.at_gust.horizontal(), ride.at_gust_p90.horizontal());
+    let by_ride = "max(H_g, ρ P)";
+    let lived = "three hours of the worst instant ridden in time; where she cannot be, ρ = 1";
     vec![
-        computed("peak load, median", (ride.peak.as_newtons(), "N"), formula, inputs.clone(), source),
-        computed("peak load, 90th percentile", (ride.peak_p90.as_newtons(), "N"), formula, inputs, source),
+        computed("peak by the balance, median", balance, formula, inputs.clone(), source),
+        computed("peak by the balance, 90th percentile", balance_p90, formula, inputs, source),
+        computed(
+            "peak load, median",
+            (ride.peak.as_newtons(), "N"),
+            by_ride,
+            ridden("peak by the balance, median", gust, balance),
+            lived,
+        ),
+        computed(
+            "peak load, 90th percentile",
+            (ride.peak_p90.as_newtons(), "N"),
+            by_ride,
+            ridden("peak by the balance, 90th percentile", gust_p90, balance_p90),
+            lived,
+        ),
         computed(
             "tension at the bow in that peak",
             (ride.tension_p90.as_newtons(), "N"),

@@ -10,6 +10,7 @@ use crate::arrangement::Arrangement;
 
 use crate::boat::Boat;
 use crate::depth::ChartedDepth;
+use crate::drawn::Drawn;
 use crate::environment::current::Stream;
 use crate::environment::forecast::Forecast;
 use crate::environment::tide::Tide;
@@ -197,6 +198,8 @@ pub struct Inputs {
     pub arrangement: Arrangement,
     /// The limits between the words.
     pub limits: Limits,
+    /// Chance for the ride through the worst instant: the same for every plan that is compared with this.
+    pub drawn: Drawn,
 }
 
 impl Inputs {

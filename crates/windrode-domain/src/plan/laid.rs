@@ -4,6 +4,7 @@ use jiff::Timestamp;
 
 use super::board::Board;
 use super::conditions::{Water, Weather};
+use super::ridden::{NotRidden, Ridden, ridden};
 use super::riding::{self, Ride};
 use crate::catenary::{Bed, CatenaryError, Line};
 use crate::chance::{
@@ -42,6 +43,8 @@ pub struct Laid {
     pub rides: Vec<Option<Ride>>,
     /// The first instant that no ride could be worked out for though its water and weather are known, and why.
     pub no_ride: Option<(Timestamp, CatenaryError)>,
+    /// What the ride through the worst instant makes of the peaks; why the balance alone stands, if it does.
+    pub ridden: Result<Ridden, NotRidden>,
     /// Chance of dragging over the known instants; `None` when there are none or the ground cannot be said.
     pub chance: Option<ChanceOfDragging>,
     /// Why the chance could not be worked out, if it failed.
@@ -75,7 +78,27 @@ impl Laid {
             Ok(chance) => (chance, None),
             Err(error) => (None, Some(error)),
         };
-        Ok(Self { length, line, rides, no_ride, chance, no_chance })
+        Ok(Self { length, line, rides, no_ride, ridden: Err(NotRidden::Unknown), chance, no_chance })
+    }
+
+    /// With peaks as she is ridden through the worst instant.
+    pub(super) fn as_ridden(self, board: &Board<'_>) -> Self {
+        let ridden = ridden(board, &self);
+        self.ridden_like(ridden)
+    }
+
+    /// With peaks as another length of the same rode was ridden.
+    pub(super) fn ridden_like(mut self, ridden: Result<Ridden, NotRidden>) -> Self {
+        self.ridden = ridden;
+        let Ok(found) = ridden else { return self };
+        for ride in self.rides.iter_mut().flatten() {
+            // A line that bore the balance's peak and cannot bear this one keeps the balance's: the instant that rules
+            // is judged by the gear's own margin all the same.
+            if let Ok(with) = ride.with_peaks(&self.line, found.over_balance) {
+                *ride = with;
+            }
+        }
+        self
     }
 
     /// Where she can be at an instant, on the unfavourable side; `None` where it is not known how she rides.
@@ -293,7 +316,8 @@ fn instant_load(board: &Board<'_>, weather: &Weather, wind_scale: f64, curve: us
         (1.0, 0.0)
     };
     let of = |speed_ms: f64| air_drag(exposed.head_on, Speed::metres_per_second(speed_ms));
-    let as_she_lies = if Force::ZERO < of(felt_ms) { (weather.load.gust.wind / of(felt_ms)).max(1.0) } else { 1.0 };
+    let as_she_lies =
+        if Force::ZERO < of(felt_ms) { (weather.load.gust.wind / of(felt_ms)).max(1.0) } else { 1.0 };
     Some(InstantLoad {
         wind: of(base_ms) * (as_she_lies * wind_scale * wind_scale),
         other: weather.load.gust.stream + weather.load.gust.sea,

@@ -14,7 +14,8 @@
 //! seconds, and `κ` is the share that is left ([`SUDDENNESS`]). `v` is the speed at which the sea moves her: that of
 //! the water at the surface under a wave of the significant height, averaged over her waterline (`2/(kL)` of it where
 //! the wave is short). `M` is her displacement and the water that surges with her. Left out: damping, and the swing's
-//! own momentum. Source: energy balance of a mass on a spring that stiffens.
+//! own momentum. Source: energy balance of a mass on a spring that stiffens. What [`super::ridden`] finds of the stay's
+//! worst instant is a factor on all of them.
 
 use super::conditions::{Water, Weather, Which};
 use super::inputs::Inputs;
@@ -114,7 +115,11 @@ pub struct Ride {
     pub at_steady: Lie,
     /// Steady load at its 90th percentile.
     pub steady_p90: Force,
-    /// Horizontal peak at the median.
+    /// Horizontal peak by the balance of energy, at the median.
+    pub balance: Force,
+    /// The same at the 90th percentile.
+    pub balance_p90: Force,
+    /// Horizontal peak at the median: the balance, or what the ride makes of it.
     pub peak: Force,
     /// Horizontal peak at the 90th percentile.
     pub peak_p90: Force,
@@ -126,6 +131,20 @@ pub struct Ride {
     pub reach_high: Length,
     /// Nearest to the anchor that the bow lies, in a lull.
     pub reach_low: Length,
+}
+
+impl Ride {
+    /// With peaks so many times those of the balance, and never below the gust.
+    ///
+    /// # Errors
+    /// As [`Line::under_load`].
+    pub(super) fn with_peaks(self, line: &Line, over_balance: f64) -> Result<Self, CatenaryError> {
+        let peak = (self.balance * over_balance).max(self.at_gust.horizontal());
+        let peak_p90 = (self.balance_p90 * over_balance).max(self.at_gust_p90.horizontal());
+        let bed = Bed { slope: self.slope, friction: 0.0 };
+        let at_peak = line.under_load(self.height, peak_p90, &bed)?;
+        Ok(Self { peak, peak_p90, tension_p90: at_peak.tension(), reach_high: at_peak.distance(), ..self })
+    }
 }
 
 /// What one line is asked at one instant.
@@ -188,6 +207,8 @@ pub(super) fn ride(
         steady_p90,
         at_gust: asked.under(gust)?,
         at_gust_p90: asked.under(gust_p90)?,
+        balance: peak,
+        balance_p90: peak_p90,
         peak,
         peak_p90,
         tension_p90: at_peak.tension(),

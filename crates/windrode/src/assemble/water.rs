@@ -25,7 +25,6 @@ use crate::files::stay::{
 use crate::own_constants;
 use crate::stations::{self, Named};
 
-
 /// The tide, and what it is known by.
 pub(super) struct TideKnown {
     pub(super) tide: Foretold<Tide>,
@@ -213,9 +212,7 @@ pub(super) fn depth(
     problems: &mut Vec<Problem>,
 ) -> Option<DepthAtAnchor> {
     match stay.depth.as_ref()?.known? {
-        DepthKnown::Charted(depth) => {
-            Some(DepthAtAnchor::of(ChartedDepth(depth), false))
-        }
+        DepthKnown::Charted(depth) => Some(DepthAtAnchor::of(ChartedDepth(depth), false)),
         DepthKnown::Sounding { reading, at } => {
             let Some(water) = boat.water_from_sounding(reading) else {
                 let text =
@@ -250,7 +247,7 @@ pub(super) fn residual(tide: Option<&TideGiven>, depth: Option<DepthAtAnchor>) -
         None => base,
     };
     if depth.is_some_and(|depth| depth.origin == Origin::Measured) {
-        let sigma = told.sigma * LEFT_AFTER_SOUNDING;
+        let sigma = told.sigma * windrode_domain::plan::inputs::LEFT_AFTER_SOUNDING;
         return Residual { mean: Length::ZERO, sigma, origin: Origin::Measured };
     }
     told

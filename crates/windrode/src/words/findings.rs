@@ -44,6 +44,11 @@ pub(crate) fn reason(what: &Reason, voice: &Voice) -> String {
         Reason::NoSnubber => {
             "There is no snubber on an all-chain rode: nothing takes up the snatch.".to_owned()
         }
+        Reason::Snatched { share } => format!(
+            "The sea would snatch at her on a rode without give ({} in 10 of the greatest loads): what the peak may come to \
+             cannot be told.",
+            (share * 10.0).ceil()
+        ),
         Reason::Unknown(what) => unknown(what, voice),
         Reason::Assumed { what, taken } => {
             format!("{}: assumed {}, for want of better.", plain(what), ended(taken))
@@ -232,6 +237,7 @@ mod tests {
             Reason::WindShift { turn: Angle::degrees(90.2) },
             Reason::WindlassCarries,
             Reason::NoSnubber,
+            Reason::Snatched { share: 0.71 },
         ];
         all.extend(unknown.map(Reason::Unknown));
         let told: Vec<String> = all.iter().map(|what| reason(what, &voice())).collect();

@@ -24,6 +24,7 @@ pub(super) fn findings(found: Found<'_>) -> Vec<Finding> {
     all.extend(athwart(found.board));
     all.extend(wind_shift(found.board));
     all.extend(snubber(found.board));
+    all.extend(snatched(found));
     all.extend(assumed(found.board));
     all
 }
@@ -108,6 +109,18 @@ fn snubber(board: &Board<'_>) -> Option<Finding> {
     let reason = if gear.windlass.is_some() { Reason::WindlassCarries } else { Reason::NoSnubber };
     let length = board.inputs.boat.hull.length_overall;
     Some(note(reason, vec![Remedy::Snubber(length)]))
+}
+
+/// She would be thrown by the sea and snatched at: no figure of the peak is worth its digits, so that the word is care.
+fn snatched(found: Found<'_>) -> Option<Finding> {
+    let ridden = found.chosen.laid.as_ref()?.ridden.ok()?;
+    if ridden.is_trusted() {
+        return None;
+    }
+    let reason = Reason::Snatched { share: ridden.snatched };
+    let longer = found.board.inputs.boat.hull.length_overall;
+    let remedies = vec![Remedy::Snubber(longer), Remedy::AnotherBerth];
+    Some(Finding { reason, calls_for: Verdict::LiesWithCare, at: Some(ridden.at), remedies })
 }
 
 /// What was taken for want of better and weighs: each named once.

@@ -9,6 +9,7 @@ use rand::Rng;
 use crate::arrangement::Arrangement;
 use crate::boat::{Boat, Hull, HullKind};
 use crate::depth::ChartedDepth;
+use crate::drawn::Drawn;
 use crate::environment::current::{AxisStream, Stream};
 use crate::environment::forecast::{Forecast, Provenance, Step};
 use crate::environment::tide::constituents::Constituent;
@@ -26,9 +27,7 @@ use crate::span::Span;
 use crate::tackle::chain::{ChainGrade, ChainKind, ChainStandard};
 use crate::tackle::makers_figures::MakersFigures;
 use crate::tackle::rope::{RopeConstruction, RopeKind, Termination};
-use crate::tackle::{
-    Anchor, AnchorClass, Gear, Rode, RopeFibre, Snubber, SnubberLegs, Stretch, StrongPoint,
-};
+use crate::tackle::{Anchor, AnchorClass, Gear, Rode, RopeFibre, Snubber, SnubberLegs, Stretch, StrongPoint};
 use crate::uncertain::Origin;
 use crate::units::{Bearing, Force, Length, Mass, Speed};
 
@@ -100,7 +99,11 @@ pub(super) fn draw<R: Rng + ?Sized>(rng: &mut R) -> (Inputs, Known) {
         residual: if sounded { Residual::assumed().after_sounding() } else { Residual::assumed() },
         stream: known.stream.clone().map_or(Foretold::None, |curve| {
             let flood = Bearing::degrees(known.flood_deg);
-            Foretold::Known(Stream::Axis(AxisStream { curve, flood: Some(flood), ebb: Some(flood.reversed()) }))
+            Foretold::Known(Stream::Axis(AxisStream {
+                curve,
+                flood: Some(flood),
+                ebb: Some(flood.reversed()),
+            }))
         }),
         forecast: Some(forecast(&known, exposure, rng)),
         exposure,
@@ -114,10 +117,17 @@ pub(super) fn draw<R: Rng + ?Sized>(rng: &mut R) -> (Inputs, Known) {
         dive: None,
         arrangement: Arrangement::SingleAnchor,
         limits: Limits::default(),
+        drawn: drawn(rng),
         boat,
         gear,
     };
     (inputs, known)
+}
+
+/// Words for the ride through the worst instant: as many as it needs.
+fn drawn<R: Rng + ?Sized>(rng: &mut R) -> Drawn {
+    let words: Vec<u64> = (0..90_000).map(|_| rng.next_u64()).collect();
+    Drawn::new(words).expect("there are words")
 }
 
 /// So many seconds after the beginning.
@@ -241,7 +251,10 @@ fn chain(size_mm: f64, length_m: f64) -> Stretch {
         grade: Some(ChainGrade::G40),
         standard: Some(ChainStandard::Iso4565),
     };
-    let makers = MakersFigures { breaking_load: Some(Force::newtons(500.0 * size_mm * size_mm)), ..MakersFigures::default() };
+    let makers = MakersFigures {
+        breaking_load: Some(Force::newtons(500.0 * size_mm * size_mm)),
+        ..MakersFigures::default()
+    };
     Stretch::chain(kind, Length::metres(length_m), makers).expect("8, 10 and 12 mm stand in the table")
 }
 
@@ -343,11 +356,7 @@ fn forecast<R: Rng + ?Sized>(known: &Known, exposure: Exposure, rng: &mut R) -> 
     };
     #[expect(clippy::cast_possible_truncation, reason = "a lead of two days in seconds")]
     let lead_s = (known.lead_days * 86_400.0) as i64;
-    let provenance = Provenance {
-        source: "invented".to_owned(),
-        issued: Some(after(-lead_s)),
-        member: None,
-        grid: None,
-    };
+    let provenance =
+        Provenance { source: "invented".to_owned(), issued: Some(after(-lead_s)), member: None, grid: None };
     Forecast::new(steps.map(step).collect(), provenance).expect("hours in order, of winds that blow")
 }

@@ -82,12 +82,7 @@ fn bed(nominal: &Inputs) -> Bed {
 }
 
 /// Depth at the beginning, and the tide from there.
-fn water<R: Rng + ?Sized>(
-    nominal: &Inputs,
-    known: &Known,
-    departs: f64,
-    rng: &mut R,
-) -> (f64, TideStory) {
+fn water<R: Rng + ?Sized>(nominal: &Inputs, known: &Known, departs: f64, rng: &mut R) -> (f64, TideStory) {
     let at = nominal.depth.expect("a nominal stay has its depth");
     let charted_m = at.charted.0.as_metres();
     let sounded = at.origin == Origin::Measured;
@@ -150,8 +145,7 @@ fn stream<R: Rng + ?Sized>(known: &Known, departs: f64, rng: &mut R) -> Vec<Stre
     let predicted = sine_of(curve, lunar_period_s());
     let knot = |i: u32| {
         let at_s = f64::from(i * STRETCH_S);
-        let angle =
-            predicted.phase_rad + core::f64::consts::TAU * (at_s - later_s) / predicted.period_s;
+        let angle = predicted.phase_rad + core::f64::consts::TAU * (at_s - later_s) / predicted.period_s;
         let speed_ms = stronger * predicted.half_range_m * angle.sin();
         StreamKnot { at_s, east_ms: speed_ms * flood.sin(), north_ms: speed_ms * flood.cos() }
     };
