@@ -417,8 +417,8 @@ fn a_plan_is_the_same_each_time_it_is_made() {
     assert_eq!(plan(&stay), plan(&stay));
 }
 
-// The factor is found at the worst instant and laid on all of them. It may ask too much of a lighter one, never much too
-// little: 15 % is what eighteen stretches may be off by twice (3 % each) and a sea that rises with the wind.
+// The factor is found at the worst instant and laid on all of them. It may ask too much of a lighter one, never much
+// too little: 15 % is what eighteen stretches may be off by twice (3 % each) and a sea that rises with the wind.
 #[test]
 fn the_factor_of_the_worst_instant_does_not_flatter_lighter_ones() {
     let factor = |(mean_kn, gust_kn): (f64, f64), fetch_m: f64| {
@@ -439,9 +439,9 @@ fn the_factor_of_the_worst_instant_does_not_flatter_lighter_ones() {
     }
 }
 
-// From the figures of makers and a magazine: the greatest loads of sheering boats are 1.5 to 3 times their mean (Practical
-// Sailor, "Yawing and anchor holding": sheering of 60° raises tension by half, of 120° two- to threefold). Gusts come
-// on top: the square of a gust factor of 1.5 is 2.25.
+// From the figures of makers and a magazine: the greatest loads of sheering boats are 1.5 to 3 times their mean
+// (Practical Sailor, "Yawing and anchor holding": sheering of 60° raises tension by half, of 120° two- to threefold).
+// Gusts come on top: the square of a gust factor of 1.5 is 2.25.
 #[test]
 fn the_peak_of_a_gusty_wind_is_a_few_times_the_mean_pull() {
     let sheet = plan(&inputs(22.0, 32.0));

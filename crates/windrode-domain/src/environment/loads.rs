@@ -52,8 +52,8 @@ pub const SWUNG: f64 = 1.46;
 pub const SWUNG_SIGMA_LN: f64 = 0.13;
 /// Mean load from boat to boat, σ of the logarithm.
 pub const MEAN_SIGMA_LN: f64 = 0.07;
-/// Strongest three seconds of ten minutes over their mean, in standard deviations of the wind, to infer the one from the
-/// other: 2.57 at a coast (WMO/TD-No. 1555, table 1.1).
+/// Strongest three seconds of ten minutes over their mean, in standard deviations of the wind, to infer the one from
+/// the other: 2.57 at a coast (WMO/TD-No. 1555, table 1.1).
 pub const PEAK_SCORE: f64 = 2.57;
 /// What a windage above the common adds to the design table, at most. ABYC H-40.
 const HIGH_WINDAGE: f64 = 1.5;

@@ -13,10 +13,10 @@
 //! Gear is asked for more than one ten minutes: its parts are judged by the greatest load of an hour of the worst
 //! weather, the 90th percentile of it over that of ten minutes being a second factor.
 //!
-//! Validity: she lies to the wind. Held by a stream or athwart she does not sheer as the ride has it: the balance stays,
-//! and it is said. On a rode without give in a sea she is thrown and snatched at: the ride is then not to be trusted
-//! ([`crate::ride::peaks`]), the greater of the two stands, and the sheet says what mends it. Chance: the same words for
-//! every plan ([`crate::drawn`]).
+//! Validity: she lies to the wind. Held by a stream or athwart she does not sheer as the ride has it: the balance
+//! stays, and it is said. On a rode without give in a sea she is thrown and snatched at: the ride is then not to be
+//! trusted ([`crate::ride::peaks`]), the greater of the two stands, and the sheet says what mends it. Chance: the
+//! same words for every plan ([`crate::drawn`]).
 
 use jiff::Timestamp;
 

@@ -45,8 +45,7 @@ pub(crate) fn reason(what: &Reason, voice: &Voice) -> String {
             "There is no snubber on an all-chain rode: nothing takes up the snatch.".to_owned()
         }
         Reason::Snatched { share } => format!(
-            "The sea would snatch at her on a rode without give ({} in 10 of the greatest loads): what the peak may come to \
-             cannot be told.",
+            "The sea would snatch at her on this rode ({} in 10 of the greatest loads): its peak cannot be told.",
             (share * 10.0).ceil()
         ),
         Reason::Unknown(what) => unknown(what, voice),
@@ -257,6 +256,7 @@ mod tests {
         The wind turns through 91°, clockwise.
         The load would come on the windlass, which is not there to carry it.
         There is no snubber on an all-chain rode: nothing takes up the snatch.
+        The sea would snatch at her on this rode (8 in 10 of the greatest loads): its peak cannot be told.
         Cannot say before Fri 18:31: the forecast begins there.
         Cannot say the tide: the table ends at 20 m.
         Cannot say the stream: the table ends at 20 m.
