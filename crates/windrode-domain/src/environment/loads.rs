@@ -162,24 +162,27 @@ pub fn bow_load(
 ) -> Option<BowLoad> {
     let (mean, gust) = wind_at_height(wind, exposed.centroid)?;
     let (steady_wind, gust_wind) = wind_load(exposed, wind)?;
-    let off_bow = wind.from.map_or(Angle::ZERO, |from| lie.heading.to(from));
-    let settled_wind = along_pull(wind_push(exposed, mean, wind.from, lie.heading), lie.pull);
     let settled_stream = along_pull(stream_push(exposed, stream, lie.heading), lie.pull);
     let ahead = stream.map_or(Force::ZERO, |stream| {
         stream_load::along(&exposed.hull, exposed.blades, stream.speed, Angle::ZERO).total()
     });
-    let (wind_part, stream_part, held_at) = match lie.lies {
-        Lies::WindRode => (steady_wind.max(settled_wind), settled_stream, Angle::ZERO),
-        Lies::TideRode => (settled_wind, settled_stream.max(ahead), off_bow),
-        Lies::Athwart => (steady_wind, ahead, Angle::degrees(90.0)),
-        Lies::LightAir => (steady_wind, ahead, Angle::ZERO),
+    let held = |speed: Speed| along_pull(wind_push(exposed, speed, wind.from, lie.heading), lie.pull);
+    let (wind_part, gust_part, stream_part) = match lie.lies {
+        // The rode lies along the push of both together, and bears of each what comes along it.
+        Lies::WindRode => (steady_wind * leads(wind, lie), gust_wind, settled_stream),
+        Lies::TideRode => (held(mean), held(gust), settled_stream.max(ahead)),
+        Lies::Athwart | Lies::LightAir => (steady_wind, gust_wind, ahead),
     };
-    let held = air_drag(exposed.head_on * yawed(held_at, exposed.beam_ratio), gust);
-    let gust_wind = gust_wind.max(held).max(wind_part);
+    let gust_wind = gust_part.max(wind_part);
     Some(BowLoad {
         steady: LoadParts { wind: wind_part, stream: stream_part, sea },
         gust: LoadParts { wind: gust_wind, stream: stream_part, sea },
     })
+}
+
+/// Share of a push down wind that comes along the rode.
+fn leads(wind: &WindAt, lie: &Lie) -> f64 {
+    wind.from.map_or(1.0, |from| from.reversed().to(lie.pull).as_radians().cos().max(0.0))
 }
 
 /// Push of the mean wind on her at a heading: newtons east and north.
@@ -195,13 +198,14 @@ pub(super) fn wind_push(
     in_the_world(heading, head_on_n * cos, head_on_n * exposed.beam_ratio * sin)
 }
 
-/// Push of a stream on her at a heading: newtons east and north. The lateral coefficient is the greatest of its band.
+/// Push of a stream on her at a heading: newtons east and north. The lateral coefficient is the least of its band,
+/// for the profile is a rectangle, more than hulls have.
 pub(super) fn stream_push(exposed: &Exposed, stream: Option<Stream>, heading: Bearing) -> (f64, f64) {
     let Some(stream) = stream else { return (0.0, 0.0) };
     let off_bow = heading.to(stream.set.reversed());
-    let (_, greatest) = stream_load::LATERAL_COEFFICIENTS;
+    let (least, _) = stream_load::LATERAL_COEFFICIENTS;
     let aft = stream_load::along(&exposed.hull, exposed.blades, stream.speed, off_bow).total();
-    let across = stream_load::across(&exposed.hull, stream.speed, off_bow, greatest);
+    let across = stream_load::across(&exposed.hull, stream.speed, off_bow, least);
     in_the_world(heading, aft.as_newtons() * off_bow.as_radians().cos().signum(), across.as_newtons())
 }
 

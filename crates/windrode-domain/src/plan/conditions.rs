@@ -46,8 +46,8 @@ const MEAN_WANDERS: f64 = 0.9;
 const GUST_LOAD_SCALES: f64 = 1.69;
 /// Gusts of gales outside the tropics, of what the guideline for tropical cyclones gives them over the mean: their gust
 /// factors run 10 to 15 % lower (Yu and Chowdhury, J. Appl. Meteor. Climatol. 48, 2009, p. 534), which of 1.4 to 1.5 is
-/// more than a quarter of the excess; a tenth is taken off, on the unfavourable side.
-pub const GUSTS_ELSEWHERE: f64 = 0.9;
+/// more than a quarter of the excess; a fifth is taken off, on the unfavourable side.
+pub const GUSTS_ELSEWHERE: f64 = 0.80;
 /// Stretches of ten minutes whose strongest gust a forecast gust is: weather models and bulletins give the strongest
 /// of an hour or more (common practice of the services; the shortest of them is taken).
 const GUST_FORECAST_STRETCHES: f64 = 6.0;

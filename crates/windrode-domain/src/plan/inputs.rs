@@ -43,20 +43,22 @@ pub struct DepthAtAnchor {
     pub origin: Origin,
 }
 
-/// One standard deviation of a charted depth of anchoring water at the spot itself, assumed: a modern survey (IHO
-/// S-44 order 1) keeps nineteen in twenty within half a metre there.
-pub const CHARTED_SIGMA: Length = Length::metres(0.25);
+/// One standard deviation of a charted depth at the spot itself, and its share of the depth: half of what zone of
+/// confidence B of IHO S-57 keeps nineteen in twenty within, 1 m and 2 % of the depth. Most charted water is of B or
+/// worse; where the chart does not say, a better survey is not to be hoped for.
+pub const CHARTED_SIGMA: (Length, f64) = (Length::metres(0.5), 0.01);
 /// The same of a sounding with her own sounder over the spot, assumed.
 pub const SOUNDED_SIGMA: Length = Length::metres(0.1);
 
 impl DepthAtAnchor {
     /// From the chart, or reduced from a sounding of her own.
-    pub const fn of(charted: ChartedDepth, sounded: bool) -> Self {
+    pub fn of(charted: ChartedDepth, sounded: bool) -> Self {
         if sounded {
-            Self { charted, sigma: SOUNDED_SIGMA, origin: Origin::Measured }
-        } else {
-            Self { charted, sigma: CHARTED_SIGMA, origin: Origin::Given }
+            return Self { charted, sigma: SOUNDED_SIGMA, origin: Origin::Measured };
         }
+        let (least, share) = CHARTED_SIGMA;
+        let sigma = least + charted.0.max(Length::ZERO) * share;
+        Self { charted, sigma, origin: Origin::Given }
     }
 }
 

@@ -109,7 +109,7 @@ fn weathered<'a>(board: &Board<'_>, laid: &'a Laid, water: Water, weather: &Weat
     let inputs = board.inputs;
     let ten_minutes = weather.ten_minutes;
     let sea = weather.sea;
-    let waves = [sea.height.as_metres(), sea.period_s, water.high().0.as_metres(), WAVE_DRIFT_SHARE];
+    let waves = [sea.height.as_metres(), sea.period_s, water.depth.0.as_metres(), WAVE_DRIFT_SHARE];
     Weathered {
         body: Body::of_hull(
             &inputs.boat.hull,
@@ -117,7 +117,7 @@ fn weathered<'a>(board: &Board<'_>, laid: &'a Laid, water: Water, weather: &Weat
             board.exposed.beam_ratio,
         ),
         line: &laid.line,
-        height: water.high().0 + riding::lead_height(inputs),
+        height: water.depth.0 + riding::lead_height(inputs),
         friction: FRICTION,
         mean: ten_minutes.mean_at_windage,
         gust: ten_minutes.mean_at_windage + (ten_minutes.gust - weather.wind.mean),

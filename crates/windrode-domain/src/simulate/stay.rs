@@ -9,17 +9,17 @@
 //!
 //! | what | planner | truth |
 //! | --- | --- | --- |
-//! | holding | lognormal about the table | Weibull through the same one in ten either way, times a table that is off evenly up to a factor 1.54 either way |
+//! | holding | lognormal about the table | Weibull through the same one in ten, times a table off by up to 1.54 |
 //! | uplift | even between two laws | between the same, rather in the middle (triangle) |
-//! | mean wind | one lognormal factor | Laplace in the logarithm, heavier tails; besides an error that wanders by 8 % in two hours; a direction off by up to 20° |
+//! | mean wind | one lognormal factor | Laplace in the logarithm; 8 % that wander in two hours; up to 20° |
 //! | gusts | a guideline's peaks | a spectrum of its own ([`crate::ride::gusts`]), 0.75 to 1.15 times as turbulent |
-//! | windage | lognormal | even in the logarithm, the same one in ten either way; beam-on ratio and centroid besides |
-//! | sheer, surge | a swing of so many degrees; a share of a gust's energy | whatever her body does ([`crate::ride`]) |
+//! | windage | lognormal | even in the logarithm, the same one in ten; beam-on ratio and centroid besides |
+//! | sheer, surge | two figures for all boats | whatever her body does ([`crate::ride`]) |
 //! | sea | SPM | JONSWAP's law of growth, 0.8 to 1.25 times as high |
 //! | sounding | normal | even within the zone of confidence of the chart; Laplace for her own sounder |
-//! | residual of the water | normal | Laplace, of 0.05 to 0.25 m by place; a tide 5 % and ten minutes off besides |
+//! | residual of the water | normal | Laplace, 0.05 to 0.25 m by place; a tide 5 % and ten minutes off |
 //! | stream | as foretold | 0.7 to 1.3 times, twenty minutes and 15° off |
-//! | rode | as said | 5 % off, rope 0.7 to 1.4 times as stiff |
+//! | rode | 3 % off, one in ten | up to 5 % off, evenly; rope 0.7 to 1.4 times as stiff |
 //!
 //! Shared are the catenary, the medians of the tables, and that the bottom is what the chart names. An anchor turned
 //! right round loses a part of its hold but does not trip; failing to set is not drawn: the sheet states both apart.
