@@ -24,6 +24,7 @@ pub mod span;
 pub mod depth;
 pub mod uncertain;
 pub mod sourced;
+pub mod drawn;
 mod even_draws;
 pub mod boat;
 pub mod tackle;

@@ -14,6 +14,7 @@ pub mod limits;
 pub mod inputs;
 pub mod conditions;
 pub mod riding;
+pub mod ridden;
 pub mod board;
 pub mod laid;
 pub mod choose;
@@ -38,6 +39,7 @@ use findings::Found;
 use inputs::{Foretold, Inputs};
 use laid::Laid;
 use over_stay::OverStay;
+use ridden::NotRidden;
 use sheet::{BowLoad, Instant, Riding, SeaNow, Sheet, StayChance, StreamNow, TideTurn, WindNow};
 
 /// Plans a stay.
@@ -65,6 +67,7 @@ pub fn plan(inputs: &Inputs) -> Sheet {
         findings,
         veer: telling::veer(&board, &chosen, &parts),
         chance: laid.and_then(|laid| stay_chance(&board, laid)),
+        ridden: laid.map_or(Err(NotRidden::Unknown), |laid| laid.ridden),
         parts,
         limits: inputs.limits,
         instants: instants(&board, &chosen, over.as_ref()),

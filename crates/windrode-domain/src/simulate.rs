@@ -20,6 +20,7 @@ pub mod family;
 mod given;
 pub mod scenario;
 pub mod sensors;
+pub mod stay;
 pub mod story;
 
 use jiff::{SignedDuration, Timestamp};
@@ -201,6 +202,10 @@ impl Night {
     pub const fn scenario(&self) -> &Scenario {
         &self.scenario
     }
+    /// Whether the anchor has broken out of its ground, and has not set again.
+    pub const fn broken_out(&self) -> bool {
+        self.ground.broken_out()
+    }
     /// Whether it has been lived to its end.
     pub const fn over(&self) -> bool {
         self.scenario.duration_s <= self.second
@@ -253,6 +258,7 @@ impl Night {
             Wind { east_ms: -speed_ms * sin, north_ms: -speed_ms * cos }
         };
         Blowing {
+            mean_ms,
             at_ten: blowing(mean_ms),
             at_centroid: blowing(mean_ms * self.profile),
             towards: (-sin, -cos),
@@ -261,7 +267,11 @@ impl Night {
 
     fn surroundings<R: Rng + ?Sized>(&mut self, wind: &Blowing, at_s: f64, rng: &mut R) -> Surroundings {
         let (stream_east_ms, stream_north_ms) = self.stream_place.stream(&self.scenario.stream, at_s);
-        let drift_n = self.sea.as_mut().map_or(0.0, |sea| sea.second(rng));
+        let grown = self.sea_grown(wind.mean_ms);
+        let drift_n = self.sea.as_mut().map_or(0.0, |sea| {
+            sea.grow_to(grown);
+            sea.second(rng)
+        });
         Surroundings {
             wind_east_ms: wind.at_centroid.east_ms,
             wind_north_ms: wind.at_centroid.north_ms,
@@ -270,6 +280,14 @@ impl Night {
             drift_east_n: drift_n * wind.towards.0,
             drift_north_n: drift_n * wind.towards.1,
         }
+    }
+
+    /// How many times as high as they were told the waves are now: those of a short fetch go with the wind's stress,
+    /// `U^1.23` (SPM, 1984), and are there as soon as the wind is.
+    fn sea_grown(&self, mean_ms: f64) -> f64 {
+        const STRESS: f64 = 1.23;
+        let raised_by_ms = self.scenario.waves.and_then(|waves| waves.raised_by_ms);
+        raised_by_ms.map_or(1.0, |by_ms| (mean_ms / by_ms).powf(STRESS))
     }
 
     fn truth(&self, wind: Wind, depth_m: f64, peak_n: f64, moved: bool) -> Truth {
@@ -354,6 +372,8 @@ impl Night {
 
 /// The wind of a second.
 struct Blowing {
+    /// Mean at 10 m.
+    mean_ms: f64,
     at_ten: Wind,
     at_centroid: Wind,
     /// Where it blows to, of unit length, east and north.
@@ -376,7 +396,7 @@ fn checked(scenario: &Scenario) -> Result<f64, NightError> {
 
 fn begun_sea<R: Rng + ?Sized>(scenario: &Scenario, rng: &mut R) -> Result<Option<Sea>, NightError> {
     let Some(waves) = scenario.waves else { return Ok(None) };
-    let scenario::Waves { height_m, period_s, reflected } = waves;
+    let scenario::Waves { height_m, period_s, reflected, .. } = waves;
     let body = &scenario.boat.body;
     let hull = (body.waterline_m, body.beam_m);
     let sea = Sea::begun((height_m, period_s, scenario.depth_m), hull, reflected, rng);

@@ -12,8 +12,13 @@ mod set;
 pub(crate) mod watched_vessel;
 pub(crate) mod watch;
 
+use rand::{Rng, SeedableRng};
+use rand_pcg::Pcg64;
 use windrode_domain::arrangement::Arrangement;
+use windrode_domain::drawn::Drawn;
 use windrode_domain::plan::inputs::{Inputs, STEP};
+
+use std::sync::OnceLock;
 
 use crate::files::StayAboard;
 use crate::files::source::{Located, Problem};
@@ -78,10 +83,26 @@ fn assembled(aboard: &StayAboard, problems: &mut Vec<Problem>) -> Option<Inputs>
         dive,
         arrangement,
         limits: stay.limits,
+        drawn: drawn(),
     };
     set::prove(aboard, &mut inputs, problems);
     Some(inputs)
 }
+
+/// Words for the ride through the worst instant: the same ones for every plan, so that two plans differ by what was
+/// changed. Enough for its three hours and a quarter of gusts and sea (seven normal draws a second, 1.02 words each).
+fn drawn() -> Drawn {
+    static DRAWN: OnceLock<Drawn> = OnceLock::new();
+    let make = || {
+        let mut generator = Pcg64::seed_from_u64(1);
+        let words: Vec<u64> = (0..WORDS).map(|_| generator.next_u64()).collect();
+        Drawn::new(words).expect("there are words")
+    };
+    DRAWN.get_or_init(make).clone()
+}
+
+/// See [`drawn`].
+const WORDS: usize = 3 * 3600 * 8;
 
 /// A problem with a field, told where it stands, or the table that it should stand in.
 fn problem(stay: &StayFile, field: &str, text: impl Into<String>) -> Problem {

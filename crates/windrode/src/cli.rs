@@ -9,6 +9,7 @@ mod check;
 mod demo;
 mod explain;
 mod nights;
+mod calibration;
 mod plan;
 mod replay;
 mod rode;
@@ -43,6 +44,7 @@ enum Command {
     Wind(wind::Arguments),
     Replay(replay::Arguments),
     Nights(nights::Arguments),
+    Calibration(calibration::Arguments),
     Watch(Box<watch::Arguments>),
     Tell(tell::Arguments),
     Ashore(ashore::Arguments),
@@ -129,6 +131,7 @@ fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
         Command::Wind(arguments) => wind::run(&arguments, out),
         Command::Replay(arguments) => replay::run(&arguments, out),
         Command::Nights(arguments) => nights::run(&arguments, out),
+        Command::Calibration(arguments) => calibration::run(&arguments, out),
         Command::Watch(arguments) => watch::run(&arguments, out),
         Command::Tell(arguments) => tell::run(&arguments, out),
         Command::Ashore(arguments) => ashore::run(&arguments, out),

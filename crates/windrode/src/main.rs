@@ -13,6 +13,7 @@ mod recording;
 mod alarm_score;
 mod replay;
 mod nights;
+mod calibration;
 mod words;
 mod sheet_text;
 mod sheet_json;

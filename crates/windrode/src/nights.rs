@@ -31,6 +31,12 @@ use std::thread;
 pub(crate) use self::circle::MARGINS_M;
 pub(crate) use self::member::Lived;
 use self::member::{NightOf, live};
+
+/// Generator of a member of any run: its own stream.
+pub(crate) fn generator(seed: u64, number: u32) -> rand_pcg::Pcg64 {
+    member::generator(NightOf { seed, number })
+}
+
 pub(crate) use self::neighbour::{Hours, NeighbourHours};
 use self::scenario_file::Case;
 

@@ -4,6 +4,7 @@ use jiff::{SignedDuration, Timestamp, tz::TimeZone};
 use windrode_domain::environment::heading::Lies;
 use windrode_domain::parts::PartKind;
 use windrode_domain::plan::limits::Limits;
+use windrode_domain::plan::ridden::{NotRidden, Ridden};
 use windrode_domain::plan::sheet::{
     BowLoad, BowTable, CurvePoint, Finding, Head, Instant, LeastRoom, LieDensity, Mark, MarkAt, PartLine,
     Provenance, Reason, Remedy, Reminder, Riding, RodeCurve, RuleBeside, SeaNow, SectorShare, Sheet,
@@ -57,6 +58,7 @@ pub(crate) fn sheet() -> Sheet {
             failing_to_set: Some(0.09),
             worst: after(19.0),
         }),
+        ridden: Ok(ridden()),
         parts: parts(),
         limits: Limits::default(),
         instants: (0..=288).map(|step| instant(f64::from(step) / 6.0)).collect(),
@@ -109,6 +111,7 @@ pub(crate) fn nothing_known() -> Sheet {
         ],
         veer: None,
         chance: None,
+        ridden: Err(NotRidden::Unknown),
         parts: vec![],
         instants: sheet().instants.into_iter().map(blank).collect(),
         turns: vec![],
@@ -250,6 +253,18 @@ fn findings() -> Vec<Finding> {
             remedies: vec![],
         },
     ]
+}
+
+fn ridden() -> Ridden {
+    Ridden {
+        at: after(6.0),
+        by_balance: Force::newtons(5100.0),
+        by_ride: Force::newtons(4900.0),
+        of_an_hour_p90: Force::newtons(6900.0),
+        snatched: 0.0,
+        over_balance: 0.961,
+        hour_over_stretch: 1.11,
+    }
 }
 
 fn parts() -> Vec<PartLine> {

@@ -9,6 +9,7 @@ use serde::Serialize;
 use windrode_domain::environment::heading::Lies;
 use windrode_domain::parts::PartKind;
 use windrode_domain::plan::limits::Limits;
+use windrode_domain::plan::ridden::{NotRidden, Ridden};
 use windrode_domain::plan::sheet::{
     BowLoad, BowTable, Finding, Instant, LeastRoom, Mark, PartLine, Provenance, Reason, Reminder, Riding,
     RuleBeside, Sheet, StayChance, TideTurn, Unknown, Veer, Verdict,
@@ -45,6 +46,7 @@ pub(crate) struct SheetView {
     proved_gust_ms: Option<f64>,
     band_begins_gust_ms: Option<f64>,
     table_load_n: Option<f64>,
+    peak: PeakView,
     instants: Vec<InstantView>,
     turns: Vec<TurnView>,
     sun: Vec<SunView>,
@@ -204,6 +206,50 @@ struct ProvenanceView {
     source: String,
 }
 
+/// What stands behind the peaks.
+#[derive(Serialize)]
+struct PeakView {
+    origin: &'static str,
+    why: Option<&'static str>,
+    time: Option<String>,
+    by_balance_n: Option<f64>,
+    by_ride_n: Option<f64>,
+    of_an_hour_p90_n: Option<f64>,
+    over_balance: f64,
+    snatched: Option<f64>,
+}
+
+impl PeakView {
+    fn of(ridden: Result<Ridden, NotRidden>) -> Self {
+        match ridden {
+            Ok(it) => Self {
+                origin: "ride",
+                why: None,
+                time: Some(time(it.at)),
+                by_balance_n: Some(it.by_balance.as_newtons()),
+                by_ride_n: Some(it.by_ride.as_newtons()),
+                of_an_hour_p90_n: Some(it.of_an_hour_p90.as_newtons()),
+                over_balance: it.over_balance,
+                snatched: Some(it.snatched),
+            },
+            Err(why) => Self {
+                origin: "balance",
+                why: Some(match why {
+                    NotRidden::Unknown => "unknown",
+                    NotRidden::NotWindRode => "not_wind_rode",
+                    NotRidden::Refused => "refused",
+                }),
+                time: None,
+                by_balance_n: None,
+                by_ride_n: None,
+                of_an_hour_p90_n: None,
+                over_balance: 1.0,
+                snatched: None,
+            },
+        }
+    }
+}
+
 #[derive(Serialize)]
 struct ReminderView {
     text: String,
@@ -258,6 +304,7 @@ impl SheetView {
             proved_gust_ms: sheet.proved_gust.map(Speed::as_metres_per_second),
             band_begins_gust_ms: sheet.band_begins_gust.map(Speed::as_metres_per_second),
             table_load_n: sheet.table_load.map(Force::as_newtons),
+            peak: PeakView::of(sheet.ridden),
             instants: sheet.instants.iter().map(InstantView::from).collect(),
             turns: sheet.turns.iter().map(TurnView::from).collect(),
             sun: sheet.sun.iter().map(|&(at, kind)| SunView { time: time(at), kind }).collect(),
@@ -386,6 +433,7 @@ impl Figure {
             Reason::WindShift { turn } => Self::with("wind_shift", turn.as_degrees(), "deg"),
             Reason::WindlassCarries => Self::bare("windlass_carries"),
             Reason::NoSnubber => Self::bare("no_snubber"),
+            Reason::Snatched { share } => Self::with("snatched", *share, "1"),
             Reason::Unknown(unknown) => Self::bare(unknown_code(unknown)),
             Reason::Assumed { .. } => Self::bare("assumed"),
         }

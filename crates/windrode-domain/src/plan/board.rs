@@ -5,14 +5,14 @@
 
 use jiff::Timestamp;
 
-use super::conditions::{self, Conditions, Water, Weather};
+use super::conditions::{self, Conditions, GUST_MODEL_LN, Water, Weather};
 use super::inputs::{Foretold, Inputs};
 use super::laid::{Laid, Stretch, telling};
 use super::riding;
 use crate::catenary::{CatenaryError, Stowed};
-use crate::chance::{AMPLIFIED_BY_CHAIN, AMPLIFIED_WITH_SNUBBER, Spreads};
+use crate::chance::{AMPLIFIED, Spreads};
 use crate::depth::TideHeight;
-use crate::environment::loads::{Exposed, yawed_mean};
+use crate::environment::loads::{Exposed, MEAN_SIGMA_LN, SWUNG_SIGMA_LN};
 use crate::environment::{almanac, heading};
 use crate::holding::{Bed, HoldingBand, HoldingError, failing_to_set};
 use crate::set::{chain_friction, failing_to_set_after};
@@ -20,10 +20,6 @@ use crate::sourced::Sourced;
 use crate::span::Span;
 use crate::uncertain::{Lognormal, Origin};
 use crate::units::Length;
-
-/// Spread of the gust model, σ of the logarithm of `G − 1`: gusts of storms outside the tropics run 10 to 15 % lower
-/// than the guideline's at equal roughness (Yu and Chowdhury 2009), and bullets off high ground well above.
-const GUST_MODEL_LN: f64 = 0.25;
 
 /// All that is worked out before a length is chosen.
 #[derive(Clone, Debug)]
@@ -79,7 +75,7 @@ impl<'a> Board<'a> {
                 inputs.dive.as_ref(),
             ),
             holding,
-            spreads: spreads(inputs, &exposed, bed),
+            spreads: spreads(inputs, bed),
             dark: almanac::dark_spans(inputs.anchor_at, inputs.span),
             no_tide,
             telling: Vec::new(),
@@ -167,26 +163,22 @@ fn streams(inputs: &Inputs, instants: &[Timestamp]) -> Vec<StreamKnown> {
 /// Spreads of one boat and bed.
 ///
 /// Windage assumed by kind and length is half ignorance of her class, half the boat's own; given, it is hers alone.
-/// The wind load over that head on is the mean over a swing of half to six fifths of her habit (10th to 90th
-/// percentile, assumed): gusts meet her anywhere in her swing.
-fn spreads(inputs: &Inputs, exposed: &Exposed, bed: Bed) -> Spreads {
+/// What sheering and surging make of a load differs from boat to boat, and with the gust model it is known no better.
+fn spreads(inputs: &Inputs, bed: Bed) -> Spreads {
     let windage = inputs.boat.windage;
     let sigma = windage.head_on_m2.sigma_ln();
     let class_share = if windage.origin == Origin::Assumed { core::f64::consts::FRAC_1_SQRT_2 } else { 0.0 };
-    let soft = inputs.gear.snubber.is_some() || !inputs.gear.rode.is_all_chain();
-    let amplified = if soft { AMPLIFIED_WITH_SNUBBER } else { AMPLIFIED_BY_CHAIN };
-    let of = |(low, high): (f64, f64)| Lognormal::from_p10_p90(low, high);
-    let swung = |share: f64| yawed_mean(exposed.sheer * share, exposed.beam_ratio);
-    let sheer = (swung(0.5), swung(1.2));
     // The ranges are constants of ours with `0 < low <= high`; certainty of 1 is their only other reading.
-    let certain = Lognormal::from_p10_p90(1.0, 1.0);
-    let band = |range| of(range).or(certain).unwrap_or_else(|| unreachable!("1 to 1 is a range"));
+    let known = |band: Option<Lognormal>| {
+        band.or(Lognormal::new(1.0, 0.0)).unwrap_or_else(|| unreachable!("1 without a spread is a band"))
+    };
+    let band = |(low, high): (f64, f64)| known(Lognormal::from_p10_p90(low, high));
     Spreads {
         windage_class_ln: sigma * class_share,
         windage_boat_ln: sigma * (1.0 - class_share * class_share).sqrt(),
-        sheer: band(sheer),
-        amplification: band(amplified.value),
+        sheer: known(Lognormal::new(1.0, MEAN_SIGMA_LN)),
+        amplification: band(AMPLIFIED.value),
         friction: band(chain_friction(bed).value),
-        gust_model_ln: GUST_MODEL_LN,
+        gust_model_ln: GUST_MODEL_LN.hypot(SWUNG_SIGMA_LN),
     }
 }

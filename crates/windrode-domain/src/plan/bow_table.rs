@@ -6,7 +6,7 @@
 
 use super::board::Board;
 use super::choose;
-use super::conditions::gust_head_on;
+use super::conditions::gust_load;
 use super::riding;
 use super::sheet::BowTable;
 use crate::catenary::{Bed, Need, Stowed, shortest};
@@ -41,7 +41,8 @@ fn row(board: &Board<'_>, stowed: &Stowed, depth: Length) -> Vec<Option<Length>>
     let height = depth + riding::lead_height(board.inputs);
     let fair = height * choose::fair_scope(board);
     let cell = |&gust_kn: &f64| {
-        let load = gust_head_on(&board.exposed, Speed::knots(gust_kn))?.max(riding::LEAST_LOAD);
+        let load =
+            gust_load(&board.exposed, board.inputs.exposure, Speed::knots(gust_kn))?.max(riding::LEAST_LOAD);
         let length = shortest(stowed, Need::Uplift(UPLIFT_ALLOWED), height, load, &Bed::LEVEL).ok()?;
         let whole = Length::metres((length.max(fair).as_metres() - 1e-6).ceil());
         (whole <= stowed.length()).then_some(whole)

@@ -12,10 +12,12 @@
 //! More rode than that is never taken for its own sake: it takes room.
 
 use super::board::Board;
+use super::conditions::Which;
 use super::laid::{Laid, chance_over};
 use super::riding;
 use crate::catenary::{Bed, CatenaryError, Need, shortest};
 use crate::trade_rules::{FAIR_SCOPE_CHAIN, FAIR_SCOPE_ROPE};
+use crate::uncertain::Z90;
 use crate::units::Length;
 
 /// The rode as planned.
@@ -38,7 +40,7 @@ pub fn lay(board: &Board<'_>) -> Chosen {
         return Chosen { laid: None, failed: board.stowed.as_ref().err().copied() };
     };
     match board.lay(length) {
-        Ok(laid) => Chosen { laid: Some(laid), failed: None },
+        Ok(laid) => Chosen { laid: Some(laid.as_ridden(board)), failed: None },
         Err(error) => Chosen { laid: None, failed: Some(error) },
     }
 }
@@ -107,7 +109,7 @@ pub(super) fn shank_down(board: &Board<'_>) -> Option<Length> {
     for (_, water, weather) in board.known() {
         let height = water.high().0 + riding::lead_height(board.inputs);
         let bed = Bed { slope: riding::slope_towards(board.inputs, weather), friction: 0.0 };
-        let gust = weather.gust_p90(sigma).max(riding::LEAST_LOAD);
+        let gust = weather.load_at(Which::Gust, sigma, Z90).max(riding::LEAST_LOAD);
         needed = needed.max(shortest(stowed, Need::NoUplift, height, gust, &bed).ok()?);
     }
     Some(whole_metres(needed, stowed.length()))

@@ -7,13 +7,13 @@ use jiff::Timestamp;
 
 use super::board::Board;
 use super::choose;
-use super::conditions::{self, Conditions, Water, Weather};
+use super::conditions::{self, Conditions, Water, Weather, Which};
 use super::inputs::Inputs;
 use super::laid::Laid;
 use super::riding::{self, Ride};
 use crate::environment::loads::{self, LoadParts};
 use crate::uncertain::{Origin, Z90};
-use crate::units::{AIR_KG_M3, Length};
+use crate::units::{AIR_KG_M3, Force, Length};
 
 /// A figure that another was worked out from.
 #[derive(Clone, Debug, PartialEq)]
@@ -192,13 +192,13 @@ fn load_figures(board: &Board<'_>, weather: &Weather) -> Vec<Figure> {
         inputs: vec![input("σ of its logarithm", windage.head_on_m2.sigma_ln(), "1")],
         source: "class averages, from memory, low confidence, unless given".to_owned(),
     };
-    let sheer = input("sheer either side", exposed.sheer.as_degrees(), "deg");
-    let ratio = input("beam-on over head-on", exposed.beam_ratio, "1");
+    let swung = input("κ, what sheering and surging make of the gust's excess", loads::SWUNG, "1");
+    let ten = weather.ten_minutes;
+    let gust = input("gust of ten minutes at 10 m", ten.gust.as_metres_per_second(), "m/s");
     let area = input("drag area", exposed.head_on.as_square_metres(), "m²");
     let air = input("density of air", AIR_KG_M3, "kg/m³");
-    let wind_formula =
-        "½ ρ Cd·A V² × (|cosθ| + r |sinθ|): over the sheer for the mean, at its end for the gust";
-    let wind_inputs = vec![air, area, ratio, sheer];
+    let wind_formula = "½ ρ Cd·A V² (1 + I²) for the mean, ½ ρ Cd·A (V + κ (G − V))² for the gust; held across by a stream, as she lies";
+    let wind_inputs = vec![air, area, gust, swung];
     let mut figures = vec![drag_area];
     for (steady, parts) in [(true, weather.load.steady), (false, weather.load.gust)] {
         figures.extend(parts_figures(board, weather, (steady, parts), (wind_formula, &wind_inputs)));
@@ -216,7 +216,9 @@ fn parts_figures(
     let stream_ms = weather.stream.map_or(0.0, |stream| stream.speed.as_metres_per_second());
     let hull = board.inputs.boat.hull;
     let windage_sigma = board.inputs.boat.windage.head_on_m2.sigma_ln();
-    let p90 = if steady { weather.steady_p90(windage_sigma) } else { weather.gust_p90(windage_sigma) };
+    let (which, own_sigma) =
+        if steady { (Which::Steady, weather.steady_sigma_ln) } else { (Which::Gust, weather.gust_sigma_ln) };
+    let p90 = weather.load_at(which, windage_sigma, Z90);
     let wind = input("wind", parts.wind.as_newtons(), "N");
     let stream = input("stream", parts.stream.as_newtons(), "N");
     let sea = input("sea", parts.sea.as_newtons(), "N");
@@ -226,7 +228,7 @@ fn parts_figures(
             (parts.wind.as_newtons(), "N"),
             wind_formula,
             wind_inputs.to_vec(),
-            "drag of bluff bodies; sheer of 20 to 30° common practice",
+            "drag of bluff bodies; what her motion makes of it, from rides in time",
         ),
         computed(
             name("stream load", "stream load in the gust"),
@@ -243,7 +245,7 @@ fn parts_figures(
         computed(
             name("mean wave drift", "mean wave drift in the gust"),
             (parts.sea.as_newtons(), "N"),
-            "0.3 × (1/16) ρ g Hs² B",
+            "0.2 × (1/16) ρ g Hs² B",
             vec![metres("Hs", weather.sea.height), metres("beam", hull.beam)],
             "total reflection, times a share from memory (0.1 to 0.3)",
         ),
@@ -257,14 +259,16 @@ fn parts_figures(
         computed(
             name("steady load, 90th percentile", "gust load, 90th percentile"),
             (p90.as_newtons(), "N"),
-            "wind × exp(1.2816 √(σ_windage² + (2 σ_forecast)²)) + stream × exp(1.2816 σ_stream) + sea",
+            "wind × exp(1.2816 √(σ_windage² + (2 σ_forecast)² + σ_own²)) + stream × exp(1.2816 σ_stream) + sea × exp(1.2816 σ_sea)",
             vec![
                 wind,
                 stream,
                 sea,
                 input("σ_windage", windage_sigma, "1"),
                 input("σ_forecast", weather.forecast_sigma_ln, "1"),
+                input("σ_own", own_sigma, "1"),
                 input("σ_stream", conditions::STREAM_SIGMA_LN, "1"),
+                input("σ_sea", conditions::SEA_SIGMA_LN, "1"),
             ],
             "lognormal spreads, see the module on conditions",
         ),
@@ -285,7 +289,7 @@ fn riding_figures(board: &Board<'_>, laid: &Laid, conditions: &Conditions, index
         ));
     }
     figures.extend(curve_figures(laid, ride));
-    figures.extend(peak_figures(board, ride));
+    figures.extend(peak_figures(board, laid, ride));
     if let Some(hazard) = laid.chance.as_ref().and_then(|chance| chance.by_instant.get(index)) {
         figures.push(computed(
             "chance of dragging in this instant",
@@ -345,7 +349,7 @@ fn curve_figures(laid: &Laid, ride: &Ride) -> Vec<Figure> {
     ]
 }
 
-fn peak_figures(board: &Board<'_>, ride: &Ride) -> Vec<Figure> {
+fn peak_figures(board: &Board<'_>, laid: &Laid, ride: &Ride) -> Vec<Figure> {
     let mass = board.inputs.boat.hull.displacement * (1.0 + riding::ADDED_MASS);
     let inputs = vec![
         input("gust load", ride.at_gust.horizontal().as_newtons(), "N"),
@@ -356,9 +360,36 @@ fn peak_figures(board: &Board<'_>, ride: &Ride) -> Vec<Figure> {
     ];
     let formula = "∫(H − H_g)dx beyond the gust = κ ∫(H_g − H)dx before it + ½ M v²";
     let source = "energy balance on the rode's own spring; κ assumed";
+    let balance = (ride.balance.as_newtons(), "N");
+    let balance_p90 = (ride.balance_p90.as_newtons(), "N");
+    let factor = laid.ridden.map_or(1.0, |ridden| ridden.over_balance);
+    let ridden = |of: &'static str, gust: Force, balance: (f64, &'static str)| {
+        vec![
+            input("gust load", gust.as_newtons(), "N"),
+            input(of, balance.0, balance.1),
+            input("as ridden over the balance, at the worst instant", factor, "1"),
+        ]
+    };
+    let (gust, gust_p90) = (ride.at_gust.horizontal(), ride.at_gust_p90.horizontal());
+    let by_ride = "max(H_g, ρ P)";
+    let lived = "three hours of the worst instant ridden in time; where she cannot be, ρ = 1";
     vec![
-        computed("peak load, median", (ride.peak.as_newtons(), "N"), formula, inputs.clone(), source),
-        computed("peak load, 90th percentile", (ride.peak_p90.as_newtons(), "N"), formula, inputs, source),
+        computed("peak by the balance, median", balance, formula, inputs.clone(), source),
+        computed("peak by the balance, 90th percentile", balance_p90, formula, inputs, source),
+        computed(
+            "peak load, median",
+            (ride.peak.as_newtons(), "N"),
+            by_ride,
+            ridden("peak by the balance, median", gust, balance),
+            lived,
+        ),
+        computed(
+            "peak load, 90th percentile",
+            (ride.peak_p90.as_newtons(), "N"),
+            by_ride,
+            ridden("peak by the balance, 90th percentile", gust_p90, balance_p90),
+            lived,
+        ),
         computed(
             "tension at the bow in that peak",
             (ride.tension_p90.as_newtons(), "N"),

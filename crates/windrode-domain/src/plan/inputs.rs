@@ -10,6 +10,7 @@ use crate::arrangement::Arrangement;
 
 use crate::boat::Boat;
 use crate::depth::ChartedDepth;
+use crate::drawn::Drawn;
 use crate::environment::current::Stream;
 use crate::environment::forecast::Forecast;
 use crate::environment::tide::Tide;
@@ -40,6 +41,25 @@ pub struct DepthAtAnchor {
     pub sigma: Length,
     /// Given by the chart, or measured by the sounder and reduced by the tide.
     pub origin: Origin,
+}
+
+/// One standard deviation of a charted depth at the spot itself, and its share of the depth: half of what zone of
+/// confidence B of IHO S-57 keeps nineteen in twenty within, 1 m and 2 % of the depth. Most charted water is of B or
+/// worse; where the chart does not say, a better survey is not to be hoped for.
+pub const CHARTED_SIGMA: (Length, f64) = (Length::metres(0.5), 0.01);
+/// The same of a sounding with her own sounder over the spot, assumed.
+pub const SOUNDED_SIGMA: Length = Length::metres(0.1);
+
+impl DepthAtAnchor {
+    /// From the chart, or reduced from a sounding of her own.
+    pub fn of(charted: ChartedDepth, sounded: bool) -> Self {
+        if sounded {
+            return Self { charted, sigma: SOUNDED_SIGMA, origin: Origin::Measured };
+        }
+        let (least, share) = CHARTED_SIGMA;
+        let sigma = least + charted.0.max(Length::ZERO) * share;
+        Self { charted, sigma, origin: Origin::Given }
+    }
 }
 
 /// Ground that rises evenly one way.
@@ -81,6 +101,10 @@ pub struct Residual {
 /// shallow bay. 0.15 m keeps nine in ten within ±0.25 m (common practice speaks of "decimetres"; no source).
 pub const ASSUMED_RESIDUAL_SIGMA: Length = Length::metres(0.15);
 
+/// What is left of the residual's spread when a sounding has measured the one of its own hour: weather goes on
+/// changing (assumed, the same third that a known pressure takes away).
+pub const LEFT_AFTER_SOUNDING: f64 = 2.0 / 3.0;
+
 /// Rise of the water for a fall of pressure below the mean of 1013.25 hPa: 100 Pa / (1025 kg/m³ · 9.80665 m/s²), the
 /// inverse barometer, metres a hectopascal.
 pub const INVERSE_BAROMETER_M_HPA: f64 = 100.0 / (1025.0 * 9.806_65);
@@ -89,6 +113,12 @@ impl Residual {
     /// Nothing known but that there is one.
     pub const fn assumed() -> Self {
         Self { mean: Length::ZERO, sigma: ASSUMED_RESIDUAL_SIGMA, origin: Origin::Assumed }
+    }
+
+    /// What is left of it once a sounding of her own holds the residual of its hour in the depth that it gave.
+    #[must_use]
+    pub fn after_sounding(self) -> Self {
+        Self { mean: Length::ZERO, sigma: self.sigma * LEFT_AFTER_SOUNDING, origin: Origin::Measured }
     }
 
     /// From the pressure of the air to be expected: its own part is known then, and a third of the spread goes with
@@ -170,6 +200,8 @@ pub struct Inputs {
     pub arrangement: Arrangement,
     /// The limits between the words.
     pub limits: Limits,
+    /// Chance for the ride through the worst instant: the same for every plan that is compared with this.
+    pub drawn: Drawn,
 }
 
 impl Inputs {

@@ -4,6 +4,7 @@ use jiff::Timestamp;
 
 use super::board::Board;
 use super::conditions::{Water, Weather};
+use super::ridden::{NotRidden, Ridden, ridden};
 use super::riding::{self, Ride};
 use crate::catenary::{Bed, CatenaryError, Line};
 use crate::chance::{
@@ -11,11 +12,10 @@ use crate::chance::{
     chance_of_dragging,
 };
 use crate::environment::heading::Lies;
-use crate::environment::loads::{air_drag, wind_at_height, yawed};
-use crate::environment::wind::Peaks;
+use crate::environment::loads::{SWUNG, air_drag, wind_at_height};
+use crate::environment::wind::WindAt;
 use crate::swing::{self, Berthing, Region, RodeKind, Room};
-use crate::uncertain::Origin;
-use crate::units::{Angle, Force, Length};
+use crate::units::{Angle, Force, Length, Speed};
 
 /// Water levels this close are given one demand curve, at the deeper end: more water only lifts the shank more.
 const HEIGHT_BIN: Length = Length::metres(0.25);
@@ -32,10 +32,6 @@ const LOADS: usize = 24;
 /// out of a calm has no mean to speak of.
 const SQUALL_SHARE: f64 = 0.4;
 
-/// Stretches of ten minutes whose strongest gust a forecast gust is: weather models and bulletins give the strongest
-/// of an hour or more (common practice of the services; the shortest of them is taken).
-const GUST_FORECAST_STRETCHES: f64 = 6.0;
-
 /// A length of rode laid on the board.
 #[derive(Clone, Debug)]
 pub struct Laid {
@@ -47,6 +43,8 @@ pub struct Laid {
     pub rides: Vec<Option<Ride>>,
     /// The first instant that no ride could be worked out for though its water and weather are known, and why.
     pub no_ride: Option<(Timestamp, CatenaryError)>,
+    /// What the ride through the worst instant makes of the peaks; why the balance alone stands, if it does.
+    pub ridden: Result<Ridden, NotRidden>,
     /// Chance of dragging over the known instants; `None` when there are none or the ground cannot be said.
     pub chance: Option<ChanceOfDragging>,
     /// Why the chance could not be worked out, if it failed.
@@ -80,7 +78,27 @@ impl Laid {
             Ok(chance) => (chance, None),
             Err(error) => (None, Some(error)),
         };
-        Ok(Self { length, line, rides, no_ride, chance, no_chance })
+        Ok(Self { length, line, rides, no_ride, ridden: Err(NotRidden::Unknown), chance, no_chance })
+    }
+
+    /// With peaks as she is ridden through the worst instant.
+    pub(super) fn as_ridden(self, board: &Board<'_>) -> Self {
+        let ridden = ridden(board, &self);
+        self.ridden_like(ridden)
+    }
+
+    /// With peaks as another length of the same rode was ridden.
+    pub(super) fn ridden_like(mut self, ridden: Result<Ridden, NotRidden>) -> Self {
+        self.ridden = ridden;
+        let Ok(found) = ridden else { return self };
+        for ride in self.rides.iter_mut().flatten() {
+            // A line that bore the balance's peak and cannot bear this one keeps the balance's: the instant that rules
+            // is judged by the gear's own margin all the same.
+            if let Ok(with) = ride.with_peaks(&self.line, found.over_balance) {
+                *ride = with;
+            }
+        }
+        self
     }
 
     /// Where she can be at an instant, on the unfavourable side; `None` where it is not known how she rides.
@@ -281,32 +299,27 @@ fn spread_out(chance: &ChanceOfDragging, places: &[usize], count: usize) -> Chan
     ChanceOfDragging { by_instant, worst_instant, ..*chance }
 }
 
-/// The load of an instant as the chance wants it: wind head on at its mean, with the gust's distribution upon it.
+/// The load of an instant as the chance wants it: wind head on at its mean, and upon it the distribution of the gust
+/// that would load her, without her moving, as much as the gust and her own motion do.
 ///
-/// Where she does not lie to the wind, the wind's part is scaled so that the gust at the median habit of sheering is
-/// the gust load of how she does lie.
+/// Where she does not lie to the wind, the wind's part is scaled so that the gust's load is that of how she does lie.
 fn instant_load(board: &Board<'_>, weather: &Weather, wind_scale: f64, curve: usize) -> Option<InstantLoad> {
     let exposed = &board.exposed;
-    let (mean, gust) = wind_at_height(&weather.wind, exposed.centroid)?;
-    let base = mean.max(gust * SQUALL_SHARE);
-    let base_ms = base.as_metres_per_second();
-    let peaks =
-        Peaks::about(weather.wind.mean, weather.wind.gust, board.inputs.exposure.turbulence_intensity());
-    // What a forecast calls its gust is the strongest of an hour, not of each ten minutes of it.
-    let stretches: f64 =
-        if weather.wind.gust_origin == Origin::Forecast { GUST_FORECAST_STRETCHES } else { 1.0 };
-    let above_mode_ms = peaks.scale().as_metres_per_second() * stretches.ln();
-    let aloft_to_windage_ms = (mean - weather.wind.mean).as_metres_per_second();
+    let ten = &weather.ten_minutes;
+    let felt = WindAt { gust: ten.gust, ..weather.wind };
+    let (mean, gust) = wind_at_height(&felt, exposed.centroid)?;
+    let felt_ms = (mean + (gust - mean) * SWUNG).as_metres_per_second();
+    let base_ms = mean.as_metres_per_second().max(felt_ms * SQUALL_SHARE);
     let (location, scale) = if 0.0 < base_ms {
-        let location = (peaks.mode().as_metres_per_second() - above_mode_ms + aloft_to_windage_ms) / base_ms;
-        (location.max(1.0), peaks.scale().as_metres_per_second() / base_ms)
+        ((felt_ms / base_ms).max(1.0), SWUNG * ten.scale.as_metres_per_second() / base_ms)
     } else {
         (1.0, 0.0)
     };
-    let head_on = air_drag(exposed.head_on, gust) * yawed(exposed.sheer, exposed.beam_ratio);
-    let as_she_lies = if Force::ZERO < head_on { (weather.load.gust.wind / head_on).max(1.0) } else { 1.0 };
+    let of = |speed_ms: f64| air_drag(exposed.head_on, Speed::metres_per_second(speed_ms));
+    let as_she_lies =
+        if Force::ZERO < of(felt_ms) { (weather.load.gust.wind / of(felt_ms)).max(1.0) } else { 1.0 };
     Some(InstantLoad {
-        wind: air_drag(exposed.head_on, base) * (as_she_lies * wind_scale * wind_scale),
+        wind: of(base_ms) * (as_she_lies * wind_scale * wind_scale),
         other: weather.load.gust.stream + weather.load.gust.sea,
         gust: GustPeak { location, scale },
         renewals: 1.0,

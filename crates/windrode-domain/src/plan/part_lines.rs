@@ -1,4 +1,5 @@
-//! Every part in the line of load at the instant of the stay's greatest peak, weakest first.
+//! Every part in the line of load at the instant of the stay's greatest peak, weakest first: the ground by the gust of
+//! ten minutes, the gear by the greatest load of an hour of that weather.
 
 use super::board::Board;
 use super::laid::Laid;
@@ -18,7 +19,8 @@ pub(super) fn part_lines(board: &Board<'_>, laid: &Laid) -> Result<Vec<PartLine>
     let worst = peaks.max_by(|a, b| a.1.peak_p90.as_newtons().total_cmp(&b.1.peak_p90.as_newtons()));
     let (Some((index, ride)), Ok(holding)) = (worst, &board.holding) else { return Ok(Vec::new()) };
     let bed = Bed { slope: ride.slope, friction: 0.0 };
-    let Ok(at_peak) = laid.line.under_load(ride.height, ride.peak_p90, &bed) else { return Ok(Vec::new()) };
+    let of_an_hour = ride.peak_p90 * laid.ridden.map_or(1.0, |ridden| ridden.hour_over_stretch);
+    let Ok(at_peak) = laid.line.under_load(ride.height, of_an_hour, &bed) else { return Ok(Vec::new()) };
     let tensions = line_tensions(
         board,
         (&laid.line.tensions(&ride.at_gust_p90), ride.at_gust_p90.tension()),

@@ -14,14 +14,16 @@
 //! seconds, and `κ` is the share that is left ([`SUDDENNESS`]). `v` is the speed at which the sea moves her: that of
 //! the water at the surface under a wave of the significant height, averaged over her waterline (`2/(kL)` of it where
 //! the wave is short). `M` is her displacement and the water that surges with her. Left out: damping, and the swing's
-//! own momentum. Source: energy balance of a mass on a spring that stiffens.
+//! own momentum. Source: energy balance of a mass on a spring that stiffens. What [`super::ridden`] finds of the stay's
+//! worst instant is a factor on all of them.
 
-use super::conditions::{Water, Weather};
+use super::conditions::{Water, Weather, Which};
 use super::inputs::Inputs;
 use crate::catenary::{Bed, CatenaryError, Lie, Line, Segment, Stowed};
 use crate::environment::heading::Lies;
 use crate::environment::waves::Wave;
 use crate::tackle::{Gear, Snubber, SnubberLegs};
+use crate::uncertain::Z90;
 use crate::units::{Angle, Force, Length, Mass, Speed};
 
 /// Share of a sudden gust's work that is left in her when the gust takes seconds to come on, between 0 (slow against
@@ -33,9 +35,12 @@ pub const SUDDENNESS: f64 = 0.25;
 pub const ADDED_MASS: f64 = 0.10;
 /// The least load reckoned with, N: in a calm the rode still hangs somehow.
 pub const LEAST_LOAD: Force = Force::newtons(5.0);
-/// Load of a lull over the steady load: the wind's mean less one standard deviation of off-land turbulence (0.2),
-/// squared.
-pub const LULL: f64 = 0.64;
+/// Load over the steady one at which the bow lies as near to the anchor as it comes in nine of ten tens of minutes: she
+/// surges ahead between her boards, and the rode lies in bights. From 1,000 simulated stays.
+pub const LULL: f64 = 0.10;
+/// The rode that is out is off what is said by so much, one time in ten each way: marks slip, chain is counted in a
+/// hurry. Assumed.
+pub const RODE_OFF: f64 = 0.03;
 
 /// A snubber or bridle as one segment in line with the rode.
 ///
@@ -113,7 +118,11 @@ pub struct Ride {
     pub at_steady: Lie,
     /// Steady load at its 90th percentile.
     pub steady_p90: Force,
-    /// Horizontal peak at the median.
+    /// Horizontal peak by the balance of energy, at the median.
+    pub balance: Force,
+    /// The same at the 90th percentile.
+    pub balance_p90: Force,
+    /// Horizontal peak at the median: the balance, or what the ride makes of it.
     pub peak: Force,
     /// Horizontal peak at the 90th percentile.
     pub peak_p90: Force,
@@ -125,6 +134,26 @@ pub struct Ride {
     pub reach_high: Length,
     /// Nearest to the anchor that the bow lies, in a lull.
     pub reach_low: Length,
+}
+
+impl Ride {
+    /// With peaks so many times those of the balance, and never below the gust.
+    ///
+    /// # Errors
+    /// As [`Line::under_load`].
+    pub(super) fn with_peaks(self, line: &Line, over_balance: f64) -> Result<Self, CatenaryError> {
+        let peak = (self.balance * over_balance).max(self.at_gust.horizontal());
+        let peak_p90 = (self.balance_p90 * over_balance).max(self.at_gust_p90.horizontal());
+        let bed = Bed { slope: self.slope, friction: 0.0 };
+        let at_peak = line.under_load(self.height, peak_p90, &bed)?;
+        Ok(Self {
+            peak,
+            peak_p90,
+            tension_p90: at_peak.tension(),
+            reach_high: at_peak.distance() * (1.0 + RODE_OFF),
+            ..self
+        })
+    }
 }
 
 /// What one line is asked at one instant.
@@ -167,8 +196,8 @@ pub(super) fn ride(
     let windage_sigma_ln = inputs.boat.windage.head_on_m2.sigma_ln();
     let at_least = |load: Force| load.max(LEAST_LOAD);
     let (steady, gust) = (at_least(weather.load.steady.total()), at_least(weather.load.gust.total()));
-    let steady_p90 = at_least(weather.steady_p90(windage_sigma_ln));
-    let gust_p90 = at_least(weather.gust_p90(windage_sigma_ln));
+    let steady_p90 = at_least(weather.load_at(Which::Steady, windage_sigma_ln, Z90));
+    let gust_p90 = at_least(weather.load_at(Which::Gust, windage_sigma_ln, Z90));
     let asked = Asked {
         line,
         height: water.high().0 + lead_height(inputs),
@@ -187,11 +216,13 @@ pub(super) fn ride(
         steady_p90,
         at_gust: asked.under(gust)?,
         at_gust_p90: asked.under(gust_p90)?,
+        balance: peak,
+        balance_p90: peak_p90,
         peak,
         peak_p90,
         tension_p90: at_peak.tension(),
         surge: asked.surge,
-        reach_high: at_peak.distance(),
+        reach_high: at_peak.distance() * (1.0 + RODE_OFF),
         reach_low: least_reach(&asked, weather, steady)?,
     })
 }
@@ -200,7 +231,9 @@ pub(super) fn ride(
 fn least_reach(asked: &Asked<'_>, weather: &Weather, steady: Force) -> Result<Length, CatenaryError> {
     match weather.lie.lies {
         Lies::LightAir | Lies::Athwart => Ok(Length::ZERO),
-        Lies::WindRode | Lies::TideRode => Ok(asked.under((steady * LULL).max(LEAST_LOAD))?.distance()),
+        Lies::WindRode | Lies::TideRode => {
+            Ok(asked.under((steady * LULL).max(LEAST_LOAD))?.distance() * (1.0 - RODE_OFF))
+        }
     }
 }
 

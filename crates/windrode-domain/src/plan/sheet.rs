@@ -5,6 +5,7 @@
 use jiff::Timestamp;
 
 use super::limits::Limits;
+use super::ridden::{NotRidden, Ridden};
 use crate::environment::heading::Lies;
 use crate::parts::PartKind;
 use crate::position::{Offset, Position};
@@ -93,7 +94,7 @@ pub struct BowLoad {
     pub steady: Force,
     /// Three-second gust, sheering, and stream.
     pub gust: Force,
-    /// The gust met while surging, on the rode's own spring.
+    /// The greatest instant of ten minutes, on the rode's own spring.
     pub peak: Force,
 }
 
@@ -334,6 +335,11 @@ pub enum Reason {
     WindlassCarries,
     /// There is no snubber on an all-chain rode.
     NoSnubber,
+    /// The sea would snatch at her on a rode without give: its peaks cannot be told.
+    Snatched {
+        /// Share of the tens of minutes whose greatest load is a snatch.
+        share: f64,
+    },
     /// Something needed is unknown.
     Unknown(Unknown),
     /// Something was taken for want of better.
@@ -594,6 +600,8 @@ pub struct Sheet {
     pub veer: Option<Veer>,
     /// Chance of dragging; `None` when it cannot be said.
     pub chance: Option<StayChance>,
+    /// What the ride through the worst instant makes of the peaks; why the balance alone stands, if it does.
+    pub ridden: Result<Ridden, NotRidden>,
     /// Parts in order of margin, weakest first.
     pub parts: Vec<PartLine>,
     /// The limits in force.

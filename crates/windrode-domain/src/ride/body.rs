@@ -4,12 +4,15 @@
 //! masses by the cube of the length, areas by the square. A scenario spreads them; windage comes from
 //! [`crate::environment::windage`], the one estimate there is.
 
-use crate::boat::HullKind;
+use crate::boat::{Hull, HullKind};
 
 /// Waterline for which the figures were set down, m.
 const REMEMBERED_WATERLINE_M: f64 = 10.8;
 /// Waterline over length over all.
 pub const WATERLINE_SHARE: f64 = 0.90;
+
+/// Mass with the water that she takes along ahead and astern, over her own.
+const WITH_SURGING_WATER: f64 = 1.07;
 
 /// A plate that stands in the water: keel, rudder.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -85,7 +88,7 @@ impl Body {
         Self {
             waterline_m,
             beam_m: waterline_m * if kind == HullKind::Multihull { 0.55 } else { 0.35 },
-            surge_kg: 1.07 * mass_kg,
+            surge_kg: WITH_SURGING_WATER * mass_kg,
             sway_kg: 1.9 * mass_kg,
             munk_kg: 0.28 * mass_kg,
             yaw_kg_m2,
@@ -101,6 +104,21 @@ impl Body {
             line_damping: 250.0 * area,
             roller_ahead_m: 0.53 * waterline_m,
             bridle_m: bridle * waterline_m,
+        }
+    }
+
+    /// A hull whose dimensions are known, else as usual; drag areas in m².
+    pub fn of_hull(hull: &Hull, head_on_m2: f64, beam_ratio: f64) -> Self {
+        let usual = Self::usual(hull.kind, hull.waterline_length.as_metres(), head_on_m2, beam_ratio);
+        let heavier = hull.displacement.as_kilograms() * WITH_SURGING_WATER / usual.surge_kg;
+        Self {
+            beam_m: hull.beam.as_metres(),
+            hull_draught_m: hull.canoe_draught.as_metres(),
+            surge_kg: usual.surge_kg * heavier,
+            sway_kg: usual.sway_kg * heavier,
+            munk_kg: usual.munk_kg * heavier,
+            yaw_kg_m2: usual.yaw_kg_m2 * heavier,
+            ..usual
         }
     }
 

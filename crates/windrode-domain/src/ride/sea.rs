@@ -34,6 +34,8 @@ pub struct Sea {
     surge_share: f64,
     /// Drift over the square of the envelope, N/m².
     drift_n_m2: f64,
+    /// Height over what it began with.
+    grown: f64,
     omega: f64,
     cos: f64,
     sin: f64,
@@ -70,6 +72,7 @@ impl Sea {
             across,
             surge_share: 2.0 * wave.surge(Length::metres(1.0)).as_metres() * over_length,
             drift_n_m2: 0.5 * SEA_WATER_KG_M3 * GRAVITY_M_S2 * beam_m * reflected,
+            grown: 1.0,
             omega: core::f64::consts::TAU / period_s,
             cos: 1.0,
             sin: 0.0,
@@ -77,12 +80,16 @@ impl Sea {
             turn_s: 0.0,
         })
     }
+    /// The waves are now so many times as high as they began.
+    pub const fn grow_to(&mut self, grown: f64) {
+        self.grown = grown;
+    }
     /// The coming second; two normal draws. Returns the drift at its end, N.
     pub fn second<R: Rng + ?Sized>(&mut self, rng: &mut R) -> f64 {
         self.now = self.across.map(|w| w.value());
         let [a, b] = self.across.each_mut().map(|w| w.step(rng));
         self.change_1_s = [a - self.now[0], b - self.now[1]];
-        self.drift_n_m2 * (a * a + b * b)
+        self.drift_n_m2 * self.grown * self.grown * (a * a + b * b)
     }
     /// A step of the motion.
     pub fn step(&mut self, dt_s: f64) -> Heaving {
@@ -97,7 +104,8 @@ impl Sea {
         let [a, b] = self.now;
         let (cos, sin) = (self.cos, self.sin);
         let rising_ms = self.omega * (b * cos - a * sin) + da * cos + db * sin;
-        Heaving { surge_m: self.surge_share * (a * cos + b * sin), surge_ms: self.surge_share * rising_ms }
+        let share = self.surge_share * self.grown;
+        Heaving { surge_m: share * (a * cos + b * sin), surge_ms: share * rising_ms }
     }
 }
 

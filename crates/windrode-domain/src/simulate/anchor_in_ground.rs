@@ -126,6 +126,9 @@ impl InGround {
     pub(super) const fn gone_m(&self) -> f64 {
         self.gone_m
     }
+    pub(super) const fn broken_out(&self) -> bool {
+        self.broken_out
+    }
     pub(super) const fn moving(&self) -> bool {
         self.moving
     }

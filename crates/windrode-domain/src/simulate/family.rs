@@ -208,6 +208,7 @@ impl Variation {
                     height_m: between(rng, (0.3, 1.0)),
                     period_s: between(rng, (6.0, 12.0)),
                     reflected: between(rng, (0.1, 0.3)),
+                    raised_by_ms: None,
                 });
             }
             Self::WrongWindage => night.boat.windage_believed = if happens(rng, 0.5) { 0.5 } else { 2.0 },

@@ -81,6 +81,8 @@ pub struct Waves {
     pub period_s: f64,
     /// Share of the energy that she throws back, `R²`.
     pub reflected: f64,
+    /// The mean wind that raises them so high, m/s: they grow and fall with it; `None` for a swell from elsewhere.
+    pub raised_by_ms: Option<f64>,
 }
 
 /// Where the crew believe that the anchor lies.

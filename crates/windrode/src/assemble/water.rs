@@ -25,15 +25,6 @@ use crate::files::stay::{
 use crate::own_constants;
 use crate::stations::{self, Named};
 
-/// One standard deviation of a charted depth of anchoring water at the spot itself, assumed: a modern survey (IHO
-/// S-44 order 1) keeps nineteen in twenty within half a metre there.
-const CHART_SIGMA: Length = Length::metres(0.25);
-/// The same of a sounding with her own sounder over the spot, assumed.
-const SOUNDING_SIGMA: Length = Length::metres(0.1);
-/// What is left of the residual's spread when a sounding has measured the one of its own hour: weather goes on
-/// changing (assumed, the same third that a known pressure takes away).
-const LEFT_AFTER_SOUNDING: f64 = 2.0 / 3.0;
-
 /// The tide, and what it is known by.
 pub(super) struct TideKnown {
     pub(super) tide: Foretold<Tide>,
@@ -221,9 +212,7 @@ pub(super) fn depth(
     problems: &mut Vec<Problem>,
 ) -> Option<DepthAtAnchor> {
     match stay.depth.as_ref()?.known? {
-        DepthKnown::Charted(depth) => {
-            Some(DepthAtAnchor { charted: ChartedDepth(depth), sigma: CHART_SIGMA, origin: Origin::Given })
-        }
+        DepthKnown::Charted(depth) => Some(DepthAtAnchor::of(ChartedDepth(depth), false)),
         DepthKnown::Sounding { reading, at } => {
             let Some(water) = boat.water_from_sounding(reading) else {
                 let text =
@@ -232,7 +221,7 @@ pub(super) fn depth(
                 return None;
             };
             let charted = WaterDepth(water).reduced(height_at(tide, at)?);
-            Some(DepthAtAnchor { charted, sigma: SOUNDING_SIGMA, origin: Origin::Measured })
+            Some(DepthAtAnchor::of(charted, true))
         }
     }
 }
@@ -258,7 +247,7 @@ pub(super) fn residual(tide: Option<&TideGiven>, depth: Option<DepthAtAnchor>) -
         None => base,
     };
     if depth.is_some_and(|depth| depth.origin == Origin::Measured) {
-        let sigma = told.sigma * LEFT_AFTER_SOUNDING;
+        let sigma = told.sigma * windrode_domain::plan::inputs::LEFT_AFTER_SOUNDING;
         return Residual { mean: Length::ZERO, sigma, origin: Origin::Measured };
     }
     told

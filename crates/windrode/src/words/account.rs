@@ -1,5 +1,6 @@
 //! The parts of a sheet as words that only need laying out: the terminal, the page and the print share them.
 
+use windrode_domain::plan::ridden::NotRidden;
 use windrode_domain::plan::sheet::{Finding, Instant, Riding, Sheet, TideTurn, Verdict};
 use windrode_domain::uncertain::Origin;
 use windrode_domain::units::Length;
@@ -306,8 +307,30 @@ pub(crate) fn sources(sheet: &Sheet, voice: &Voice) -> Vec<String> {
         let load = force(load, Toward::More, voice);
         format!("Second opinion on the load: published design table, {load} at the worst gust")
     }));
+    out.push(peaks(sheet, voice));
     out.extend(sheet.provenance.iter().map(provenance_line));
     out
+}
+
+/// What stands behind the peaks: the ride, with the balance of energy beside it.
+fn peaks(sheet: &Sheet, voice: &Voice) -> String {
+    match sheet.ridden {
+        Ok(it) => format!(
+            "Peaks: computed by riding three hours of the worst instant in time, {} for ten minutes like those of {} (by the \
+             balance of energy {})",
+            force(it.by_ride, Toward::More, voice),
+            voice.clock.time(it.at),
+            force(it.by_balance, Toward::More, voice)
+        ),
+        Err(NotRidden::NotWindRode) => {
+            "Peaks: computed by the balance of energy; at the worst instant she does not lie to the wind, and is not ridden in \
+             time"
+                .to_owned()
+        }
+        Err(NotRidden::Unknown | NotRidden::Refused) => {
+            "Peaks: computed by the balance of energy; she could not be ridden in time".to_owned()
+        }
+    }
 }
 
 fn tide_and_wind(sheet: &Sheet, voice: &Voice) -> Vec<String> {

@@ -44,6 +44,10 @@ pub(crate) fn reason(what: &Reason, voice: &Voice) -> String {
         Reason::NoSnubber => {
             "There is no snubber on an all-chain rode: nothing takes up the snatch.".to_owned()
         }
+        Reason::Snatched { share } => format!(
+            "The sea would snatch at her on this rode ({} in 10 of the greatest loads): its peak cannot be told.",
+            (share * 10.0).ceil()
+        ),
         Reason::Unknown(what) => unknown(what, voice),
         Reason::Assumed { what, taken } => {
             format!("{}: assumed {}, for want of better.", plain(what), ended(taken))
@@ -232,6 +236,7 @@ mod tests {
             Reason::WindShift { turn: Angle::degrees(90.2) },
             Reason::WindlassCarries,
             Reason::NoSnubber,
+            Reason::Snatched { share: 0.71 },
         ];
         all.extend(unknown.map(Reason::Unknown));
         let told: Vec<String> = all.iter().map(|what| reason(what, &voice())).collect();
@@ -251,6 +256,7 @@ mod tests {
         The wind turns through 91°, clockwise.
         The load would come on the windlass, which is not there to carry it.
         There is no snubber on an all-chain rode: nothing takes up the snatch.
+        The sea would snatch at her on this rode (8 in 10 of the greatest loads): its peak cannot be told.
         Cannot say before Fri 18:31: the forecast begins there.
         Cannot say the tide: the table ends at 20 m.
         Cannot say the stream: the table ends at 20 m.

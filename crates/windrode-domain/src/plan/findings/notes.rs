@@ -4,6 +4,7 @@ use super::Found;
 use crate::environment::heading::Lies;
 use crate::plan::board::Board;
 use crate::plan::choose;
+use crate::plan::conditions::felt_over_gust;
 use crate::plan::sheet::{Finding, Reason, Remedy, Verdict};
 use crate::set::equivalent_wind;
 use crate::uncertain::Origin;
@@ -23,6 +24,7 @@ pub(super) fn findings(found: Found<'_>) -> Vec<Finding> {
     all.extend(athwart(found.board));
     all.extend(wind_shift(found.board));
     all.extend(snubber(found.board));
+    all.extend(snatched(found));
     all.extend(assumed(found.board));
     all
 }
@@ -64,16 +66,17 @@ fn proved_less(found: Found<'_>) -> Option<Finding> {
     (proved < coming).then(|| note(Reason::ProvedLess { proved, coming, worth }, vec![Remedy::SetAt(coming)]))
 }
 
-/// The gust at 10 m whose load, at the median habit of sheering, is what the set has proved (10th percentile).
+/// The gust at 10 m whose load, as she sheers and surges, is what the set has proved (10th percentile).
 pub(in crate::plan) fn proved_gust(board: &Board<'_>) -> Option<Speed> {
     let proof = board.inputs.proof.as_ref()?;
     gust_of(board, proof.load.quantile(0.1))
 }
 
-/// The gust at 10 m whose load at the median habit of sheering and 90th percentile of windage is so much.
+/// The gust at 10 m whose load as she sheers and surges, at the 90th percentile of windage is so much.
 pub(in crate::plan) fn gust_of(board: &Board<'_>, load: crate::units::Force) -> Option<Speed> {
     let area = board.inputs.boat.windage.head_on_m2.quantile(0.9) * board.spreads.sheer.median();
-    equivalent_wind(load, Area::square_metres(area))
+    let felt = equivalent_wind(load, Area::square_metres(area))?;
+    Some(felt * (1.0 / felt_over_gust(board.inputs.exposure)))
 }
 
 fn athwart(board: &Board<'_>) -> Option<Finding> {
@@ -106,6 +109,18 @@ fn snubber(board: &Board<'_>) -> Option<Finding> {
     let reason = if gear.windlass.is_some() { Reason::WindlassCarries } else { Reason::NoSnubber };
     let length = board.inputs.boat.hull.length_overall;
     Some(note(reason, vec![Remedy::Snubber(length)]))
+}
+
+/// She would be thrown by the sea and snatched at: no figure of the peak is worth its digits, so that the word is care.
+fn snatched(found: Found<'_>) -> Option<Finding> {
+    let ridden = found.chosen.laid.as_ref()?.ridden.ok()?;
+    if ridden.is_trusted() {
+        return None;
+    }
+    let reason = Reason::Snatched { share: ridden.snatched };
+    let longer = found.board.inputs.boat.hull.length_overall;
+    let remedies = vec![Remedy::Snubber(longer), Remedy::AnotherBerth];
+    Some(Finding { reason, calls_for: Verdict::LiesWithCare, at: Some(ridden.at), remedies })
 }
 
 /// What was taken for want of better and weighs: each named once.

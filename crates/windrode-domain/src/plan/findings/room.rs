@@ -64,7 +64,7 @@ fn shorter(found: Found<'_>, least: &LeastRoomTo, wanted: Length) -> Option<Leng
     if !(Length::ZERO < length && chance::may_shorten_to(found, length)) {
         return None;
     }
-    let laid = found.board.lay(length).ok()?;
+    let laid = found.board.lay(length).ok()?.ridden_like(found.chosen.laid.as_ref()?.ridden);
     let rooms = laid.rooms(found.board, least.index);
     let room = rooms.into_iter().find(|room| room.to == least.room.to)?;
     (wanted <= room.least).then_some(length)
