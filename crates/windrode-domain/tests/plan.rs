@@ -445,8 +445,7 @@ fn the_factor_of_the_worst_instant_does_not_flatter_lighter_ones() {
 #[test]
 fn the_peak_of_a_gusty_wind_is_a_few_times_the_mean_pull() {
     let sheet = plan(&inputs(22.0, 32.0));
-    let load =
-        sheet.instants.iter().filter_map(|instant| Some(instant.riding.as_ref()?.load)).next().unwrap();
+    let load = sheet.instants.iter().find_map(|instant| Some(instant.riding.as_ref()?.load)).unwrap();
     let over_mean = load.peak.as_newtons() / load.steady.as_newtons();
     assert!((1.5..=3.0 * 2.25).contains(&over_mean), "{over_mean}");
 }

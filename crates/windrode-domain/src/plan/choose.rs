@@ -40,7 +40,7 @@ pub fn lay(board: &Board<'_>) -> Chosen {
         return Chosen { laid: None, failed: board.stowed.as_ref().err().copied() };
     };
     match board.lay(length) {
-        Ok(laid) => Chosen { laid: Some(laid.as_ridden(board)), failed: None },
+        Ok(laid) => Chosen { laid: Some(laid.ridden_through(board)), failed: None },
         Err(error) => Chosen { laid: None, failed: Some(error) },
     }
 }

@@ -82,7 +82,7 @@ impl Laid {
     }
 
     /// With peaks as she is ridden through the worst instant.
-    pub(super) fn as_ridden(self, board: &Board<'_>) -> Self {
+    pub(super) fn ridden_through(self, board: &Board<'_>) -> Self {
         let ridden = ridden(board, &self);
         self.ridden_like(ridden)
     }
