@@ -13,6 +13,7 @@ mod recording;
 mod alarm_score;
 mod replay;
 mod nights;
+mod transponder_words;
 mod words;
 mod sheet_text;
 mod sheet_json;
@@ -31,6 +32,8 @@ mod ring;
 mod watch_json;
 mod supervisor;
 mod ashore;
+#[cfg_attr(not(test), expect(dead_code, reason = "played by the page's demonstration, which is not here yet"))]
+mod afloat;
 #[cfg(test)]
 mod sample;
 

@@ -30,7 +30,8 @@ use std::thread;
 
 pub(crate) use self::circle::MARGINS_M;
 pub(crate) use self::member::Lived;
-use self::member::{NightOf, live};
+use self::member::live;
+pub(crate) use self::member::{NightOf, generator};
 pub(crate) use self::neighbour::{Hours, NeighbourHours};
 use self::scenario_file::Case;
 
