@@ -12,8 +12,8 @@
 //! | told in boat time | told in the time of whoever listens |
 //! | --- | --- |
 //! | what is heard, and when it arrived | how long the keeper waits at most, and that it lives |
-//! | every span that the watch judges by, silences of instruments among them | how long an alarm sounds, or a command may run |
-//! | what the keeper does next, and what the store may leave waiting | beats, and the waits of messages to far ends |
+//! | every span that the watch judges by, silences too | how long an alarm sounds, or a command may run |
+//! | what the keeper does next, what the store lets wait | beats, and the waits of messages to far ends |
 //! | waits before a feed is opened anew | a link that brings no byte, limits of sockets |
 //! | how long the crew silence an alarm | when an alarm that nobody hears grows louder |
 //!
@@ -44,6 +44,7 @@ enum Runs {
     /// It follows the system's clock.
     WithTheWorld(Mutex<Steady>),
     /// It runs so many times faster than life from a stated beginning, whatever the system's clock says.
+    #[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
     Faster {
         /// The beginning.
         from: Timestamp,
@@ -61,6 +62,7 @@ impl Clock {
         Self { started: Instant::now(), runs: Runs::WithTheWorld(Mutex::new(steady)) }
     }
     /// Starts at a stated time and runs so many times faster than life: for a demonstration, and nothing else.
+    #[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
     pub(crate) fn faster(from: Timestamp, rate: NonZeroU32) -> Self {
         Self { started: Instant::now(), runs: Runs::Faster { from, rate } }
     }
@@ -96,6 +98,7 @@ impl Clock {
         span / self.rate()
     }
     /// How far boat time goes while so much of the listener's passes.
+    #[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
     pub(crate) fn meanwhile(&self, span: SignedDuration) -> SignedDuration {
         let rate = i32::try_from(self.rate()).unwrap_or(i32::MAX);
         span.checked_mul(rate).unwrap_or(SignedDuration::MAX)
@@ -201,7 +204,10 @@ mod tests {
         // It was started before and read before the stopwatch: no more than the two lie apart, sixty times over.
         let (gone, most) = (clock.now().duration_since(at(0)), begun.elapsed() * 60);
         assert!(SignedDuration::from_secs(3) <= gone, "{gone:?}");
-        assert!(gone <= SignedDuration::try_from(most).expect("short") + SignedDuration::from_secs(3), "{gone:?}");
+        assert!(
+            gone <= SignedDuration::try_from(most).expect("short") + SignedDuration::from_secs(3),
+            "{gone:?}"
+        );
         assert_eq!((clock.stepped(), clock.rate()), (None, 60));
         assert_eq!(clock.wait_for(seconds(30)), Duration::from_millis(500));
         assert_eq!(clock.meanwhile(SignedDuration::from_mins(3)), SignedDuration::from_hours(3));

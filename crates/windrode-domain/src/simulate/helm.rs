@@ -93,7 +93,7 @@ mod tests {
         let order = Order { heading: Bearing::degrees(0.0), ahead_ms: 0.0 };
         let after = (0..60).fold(motion, |motion, _| second(motion, order));
         assert!(after.starboard_ms.abs() < 1e-6 && after.ahead_ms.abs() < 1e-12);
-        // The integral of 0.5 exp(−t/4) is 2 m; steps of a sixteenth of the time fall short by half a step's way, 0.125 m.
+        // The integral of 0.5 exp(−t/4) is 2 m; steps of a sixteenth of that time fall short by a sixteenth.
         assert!((after.centre.east_m - 1.875).abs() < 0.001, "{}", after.centre.east_m);
     }
 }

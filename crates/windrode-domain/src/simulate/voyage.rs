@@ -56,8 +56,8 @@ pub struct AsternStep {
 /// Everything of a stay, told outright. Offsets are from the place where the anchor is wanted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct VoyageStory {
-    /// Boat, rode with its snubber, ground, wind, instruments; its `start` is when she begins her approach, its `depth_m`
-    /// the water there at the wanted place, its origin that place. Its tide, drop and duration do not count.
+    /// Boat, rode with its snubber, ground, wind, instruments; its `start` is when she begins her approach, its origin
+    /// the wanted place, its `depth_m` the water there and then. Its tide, drop and duration do not count.
     pub lying: Scenario,
     /// The rode without its snubber: what is veered.
     pub veered: Line,

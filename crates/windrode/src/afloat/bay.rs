@@ -2,11 +2,11 @@
 //!
 //! Boat, rode, depth, slope, tide, wind and neighbours are the plan's. Invented is what no plan can know: that she
 //! comes in from the south-south-east at the beginning of the stay and weighs after twenty-two hours, how good her
-//! instruments are, and that in the strongest wind of that time the first neighbour drags, or she herself. The wind blows
-//! as foretold, with the gusts of what lies to windward.
+//! instruments are, and that in the strongest wind of that time the first neighbour drags, and she herself where that
+//! is asked for. The wind blows as foretold, with the gusts of what lies to windward.
 //!
-//! The first neighbour has a transponder of class A with a gyro; the others one of class B, which tells no heading. A coaster
-//! passes twice a mile off. Their identities are of a country that is none.
+//! The first neighbour has a transponder of class A with a gyro; the others have one of class B, which tells no
+//! heading. A coaster passes twice a mile off. Their identities are of a country that is none.
 
 use jiff::{SignedDuration, Timestamp};
 use windrode_domain::boat::{Boat, HullKind};
@@ -24,7 +24,9 @@ use windrode_domain::simulate::ais_neighbour::Transponder;
 use windrode_domain::simulate::anchor_in_ground::{AnchorStory, Going};
 use windrode_domain::simulate::passing::Passage;
 use windrode_domain::simulate::scenario::ScenarioBoat;
-use windrode_domain::simulate::sensors::{Anemometer, Compass, Doppler, NowAndThen, Receiver, Sensors, Sounder};
+use windrode_domain::simulate::sensors::{
+    Anemometer, Compass, Doppler, NowAndThen, Receiver, Sensors, Sounder,
+};
 use windrode_domain::simulate::story::{TideStory, WaterKnot, WindKnot, WindStory};
 use windrode_domain::simulate::voyage::{AsternStep, VoyageStory};
 use windrode_domain::swing::neighbour::{Neighbour, NeighbourRode, Place};
@@ -44,8 +46,8 @@ const WEIGHS_AFTER_S: u32 = 22 * 3600;
 const STORY_S: u32 = 26 * 3600;
 /// Water is told every ten minutes, s.
 const WATER_EVERY_S: u32 = 600;
-/// She comes in and leaves on this bearing from the place, and from how far and how far, m.
-const SEAWARD: (f64, f64, f64) = (160.0, 600.0, 1800.0);
+/// She comes in and leaves on this bearing from the place, and from how far and how far, m: two hours out.
+const SEAWARD: (f64, f64, f64) = (160.0, 600.0, 20_000.0);
 /// Steps of the engine astern, as shares of its full revolutions; each is held for so long, s.
 const ASTERN: ([f64; 3], f64) = ([0.4, 0.6, 0.8], 60.0);
 /// She herself drags so fast in the strongest wind, kn, and so far, m: the ground was worse than it looked.
@@ -108,7 +110,8 @@ pub(super) fn of(inputs: &Inputs, sheet: &Sheet, drag: bool) -> Result<Bay, Stri
         battery: BATTERY,
         lying,
     };
-    let others = (0..).zip(&inputs.neighbours).map(|(i, other)| neighbour(inputs, &voyage, other, i, worst_s));
+    let others =
+        (0..).zip(&inputs.neighbours).map(|(i, other)| neighbour(inputs, &voyage, other, i, worst_s));
     Ok(Bay { anchored: others.collect::<Result<_, _>>()?, ship: coaster(inputs), voyage })
 }
 
@@ -123,7 +126,8 @@ fn wind(forecast: &Forecast, turbulence: f64, start: Timestamp) -> WindStory {
     let mut last_deg: Option<f64> = None;
     let knot = |step: &windrode_domain::environment::forecast::Step| {
         let raw_deg = step.wind.from().map(Bearing::as_degrees).or(last_deg).unwrap_or(0.0);
-        let from_deg = last_deg.map_or(raw_deg, |last| last + (raw_deg - last + 180.0).rem_euclid(360.0) - 180.0);
+        let from_deg =
+            last_deg.map_or(raw_deg, |last| last + (raw_deg - last + 180.0).rem_euclid(360.0) - 180.0);
         last_deg = Some(from_deg);
         let at_s = step.at.duration_since(start).as_secs_f64();
         WindKnot { at_s, mean_ms: step.wind.speed().as_metres_per_second(), from_deg }
@@ -304,7 +308,7 @@ fn sensors(heading: bool) -> Sensors {
             white_m: 0.15,
             bursts: now_and_then((5.0, 15.0), (20.0, 120.0)),
             jumps: now_and_then((15.0, 30.0), (1.0, 1.0)),
-            gaps: now_and_then((0.0, 0.0), (5.0, 40.0)),
+            gaps: now_and_then((0.0, 0.0), (5.0, 20.0)),
             leaps: NowAndThen::NEVER,
             frozen_s: None,
             recorded: None,

@@ -82,7 +82,12 @@ impl Company {
         for passage in &self.ship.passages {
             let Some(report) = passage.report(second, at) else { continue };
             if second.abs_diff(passage.from_s).is_multiple_of(PARTICULARS_S) {
-                transponder_words::particulars(Transponder::ClassA, passage.mmsi, &self.ship.particulars, out);
+                transponder_words::particulars(
+                    Transponder::ClassA,
+                    passage.mmsi,
+                    &self.ship.particulars,
+                    out,
+                );
             }
             transponder_words::position(Transponder::ClassA, &report, out);
         }

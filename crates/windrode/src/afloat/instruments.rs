@@ -1,7 +1,7 @@
 //! What her own instruments say in a second, as NMEA 0183 sentences.
 //!
-//! The wind is told as the vane feels it: from the bow, her own way in it. The compass, the vane, the sounder, the engine
-//! and the battery speak first, then the receiver: RMC, VTG, GST, GGA.
+//! The wind is told as the vane feels it: from the bow, her own way in it. The compass, the vane, the sounder, the
+//! engine and the battery speak first, then the receiver: RMC, VTG, GST, GGA.
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
