@@ -37,6 +37,9 @@ use crate::feed::Spec;
 
 /// A player that waits for its next second looks up so often: whether it is to end, and who calls.
 const LOOKS_UP: Duration = Duration::from_millis(20);
+/// Fastest play, times life: a tenth of a second in which the computer does something else is half a minute then, and a
+/// watch that hears nothing for half a minute is blind.
+pub(crate) const FASTEST: u32 = 300;
 /// Happenings that are kept: a stay has about thirty.
 const MOST_KEPT: usize = 256;
 
@@ -47,7 +50,7 @@ pub(crate) struct Asked {
     pub(crate) seed: u64,
     /// Her own anchor drags in the squall.
     pub(crate) drag: bool,
-    /// How many times faster than life.
+    /// How many times faster than life, up to [`FASTEST`].
     pub(crate) speed: NonZeroU32,
 }
 
@@ -103,8 +106,12 @@ impl Drop for Afloat {
 /// Begins to play a stay in the bay of a plan.
 ///
 /// # Errors
-/// In words: the plan tells too little for a story, the story cannot be lived, or the system gives no socket or thread.
+/// In words: it is asked to go faster than [`FASTEST`], the plan tells too little for a story, the story cannot be
+/// lived, or the system gives no socket or thread.
 pub(crate) fn begin(inputs: &Inputs, sheet: &Sheet, asked: Asked) -> Result<Afloat, String> {
+    if FASTEST < asked.speed.get() {
+        return Err(format!("{} times faster than life is more than {FASTEST} times", asked.speed));
+    }
     let play = Play::new(bay::of(inputs, sheet, asked.drag)?, asked.seed)?;
     let from = play.start();
     let listeners = Listeners::open().map_err(|error| format!("no socket for the instruments: {error}"))?;

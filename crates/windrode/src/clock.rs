@@ -44,7 +44,6 @@ enum Runs {
     /// It follows the system's clock.
     WithTheWorld(Mutex<Steady>),
     /// It runs so many times faster than life from a stated beginning, whatever the system's clock says.
-    #[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
     Faster {
         /// The beginning.
         from: Timestamp,
@@ -62,7 +61,6 @@ impl Clock {
         Self { started: Instant::now(), runs: Runs::WithTheWorld(Mutex::new(steady)) }
     }
     /// Starts at a stated time and runs so many times faster than life: for a demonstration, and nothing else.
-    #[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
     pub(crate) fn faster(from: Timestamp, rate: NonZeroU32) -> Self {
         Self { started: Instant::now(), runs: Runs::Faster { from, rate } }
     }

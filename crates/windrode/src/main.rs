@@ -13,7 +13,6 @@ mod recording;
 mod alarm_score;
 mod replay;
 mod nights;
-mod transponder_words;
 mod words;
 mod sheet_text;
 mod sheet_json;

@@ -16,6 +16,7 @@ pub(crate) mod scenario_file;
 pub(crate) mod written;
 mod recorded_noise;
 mod sentences;
+pub(crate) mod transponder_words;
 mod ear;
 mod circle;
 mod member;

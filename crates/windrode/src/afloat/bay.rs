@@ -38,7 +38,7 @@ use windrode_wire::ais::particulars::{Dimensions, Particulars};
 
 use super::company::{Anchored, Passing};
 use crate::assemble::water::height_at;
-use crate::transponder_words;
+use crate::nights::transponder_words;
 
 /// She weighs so long after she began to come in, s.
 const WEIGHS_AFTER_S: u32 = 22 * 3600;
@@ -90,7 +90,7 @@ pub(super) fn of(inputs: &Inputs, sheet: &Sheet, drag: bool) -> Result<Bay, Stri
     let lying = Scenario {
         depth_m,
         anchor: if drag { goes(worst_s, SHE_DRAGS) } else { AnchorStory::Holds },
-        ..night(inputs, wind, boat(&inputs.boat), whole.clone())
+        ..night(inputs, wind, &boat(&inputs.boat), whole.clone())
     };
     let knots = (0..=STORY_S / WATER_EVERY_S).filter_map(|step| {
         let at_s = step * WATER_EVERY_S;
@@ -152,12 +152,12 @@ const fn goes(from_s: f64, (speed_kn, until_m): (f64, f64)) -> AnchorStory {
 }
 
 /// A night in this bay, where the plan's anchor is to lie; the depth is to be told.
-fn night(inputs: &Inputs, wind: WindStory, boat: ScenarioBoat, rode: Line) -> Scenario {
+fn night(inputs: &Inputs, wind: WindStory, boat: &ScenarioBoat, rode: Line) -> Scenario {
     Scenario {
         start: inputs.span.from(),
         duration_s: STORY_S,
         origin: inputs.anchor_at,
-        boat,
+        boat: *boat,
         rode_said: rode,
         rode_over_said: 1.0,
         rode_spread: 0.03,
@@ -250,7 +250,7 @@ fn neighbour(
         depth_m: (voyage.lying.depth_m - up_m * angle.as_radians().tan()).max(boat.draught_m + 1.0),
         anchor: if first { goes(worst_s, NEIGHBOUR_DRAGS) } else { AnchorStory::Holds },
         sensors: sensors(first),
-        ..night(inputs, wind.clone(), boat, rode)
+        ..night(inputs, wind.clone(), &boat, rode)
     };
     Ok(Anchored { mmsi: FIRST_MMSI + number, transponder, particulars, scenario })
 }

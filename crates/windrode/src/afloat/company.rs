@@ -6,8 +6,7 @@ use windrode_domain::simulate::passing::Passage;
 use windrode_domain::simulate::{Scenario, Truth};
 use windrode_wire::ais::particulars::Particulars;
 
-use crate::nights::{NightOf, generator};
-use crate::transponder_words;
+use crate::nights::{NightOf, generator, transponder_words};
 
 /// Particulars are sent so often, s (ITU-R M.1371-5, annex 1: every 6 minutes).
 const PARTICULARS_S: u32 = 360;

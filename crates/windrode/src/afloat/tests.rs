@@ -302,7 +302,7 @@ impl OnTheSocket {
             clock: Arc::clone(&afloat.clock),
             ring_by,
             directory: folder.0.clone(),
-            json: true,
+            json: false,
         };
         thread::spawn(move || keeper.run());
         Self { inbox, _folder: folder }
@@ -313,7 +313,7 @@ impl OnTheSocket {
     fn says(&self, word: &str) {
         let begun = crate::clock::stopwatch();
         let mut last = String::new();
-        while begun.elapsed() < Duration::from_secs(60) {
+        while begun.elapsed() < Duration::from_mins(1) {
             let (answer, answered) = sync_channel(1);
             assert!(self.inbox.put(Letter::Told { line: "status".to_owned(), answer }));
             last = answered.recv_timeout(Duration::from_secs(10)).expect("it answers");
@@ -330,6 +330,14 @@ impl Drop for OnTheSocket {
     fn drop(&mut self) {
         self.inbox.stop();
     }
+}
+
+#[test]
+fn a_play_that_no_computer_could_be_steady_in_is_refused() {
+    let (inputs, sheet, _) = corrant_bay();
+    let speed = NonZeroU32::new(FASTEST + 1).expect("more than nothing");
+    let refused = begin(&inputs, &sheet, Asked { seed: 1, drag: false, speed }).expect_err("too fast");
+    assert!(refused.contains("301") && refused.contains("300"), "{refused}");
 }
 
 #[test]

@@ -24,7 +24,7 @@ use windrode_wire::nmea0183::{self, Report};
 
 use super::member::{Alarms, Ground, Lived, NightOf, generator, scored, threshold_m};
 use super::scenario_file::Case;
-use crate::transponder_words;
+use super::transponder_words;
 
 /// Her identity: an invented one, of a country that is none.
 const MMSI: u32 = 999_123_456;
