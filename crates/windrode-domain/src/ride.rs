@@ -26,7 +26,7 @@
 //! # Left out
 //!
 //! Heel, pitch, heave; the rode's own inertia and its drag through the water beyond a linear damping; a second
-//! anchor; lines ashore; a steadying sail, engine, rudder put over.
+//! anchor; lines ashore; a steadying sail, rudder put over; an engine is a push along her keel from outside.
 //!
 //! # Source
 //!
@@ -100,6 +100,21 @@ pub struct Ride {
     fouled_m: f64,
     load_n: f64,
     pull: Pull,
+}
+
+/// Where a boat is and how she goes: what one that drives her hands over to another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Motion {
+    /// Centre of gravity.
+    pub centre: Offset,
+    /// True heading, rad; not wrapped.
+    pub heading_rad: f64,
+    /// Ahead, m/s over the ground.
+    pub ahead_ms: f64,
+    /// To starboard, m/s over the ground.
+    pub starboard_ms: f64,
+    /// Turning clockwise, rad/s.
+    pub turning_rad_s: f64,
 }
 
 /// What a ride begins with.
@@ -225,6 +240,24 @@ impl Ride {
         (share * d_e, share * d_n)
     }
 
+    /// Where she is and how she goes.
+    pub const fn motion(&self) -> Motion {
+        Motion {
+            centre: Offset { east_m: self.east_m, north_m: self.north_m },
+            heading_rad: self.heading_rad,
+            ahead_ms: self.ahead_ms,
+            starboard_ms: self.starboard_ms,
+            turning_rad_s: self.turning_rad_s,
+        }
+    }
+    /// She is here and goes so, whatever moved her before; the rode stays as it lies.
+    pub fn take_over(&mut self, motion: Motion) {
+        let Motion { centre, heading_rad, ahead_ms, starboard_ms, turning_rad_s } = motion;
+        (self.east_m, self.north_m) = (centre.east_m, centre.north_m);
+        (self.heading_rad, self.ahead_ms) = (heading_rad, ahead_ms);
+        (self.starboard_ms, self.turning_rad_s) = (starboard_ms, turning_rad_s);
+        self.settle();
+    }
     /// The roller is now at this height above the anchor, m.
     pub fn set_height(&mut self, height_m: f64) {
         self.reach.set_height(height_m);

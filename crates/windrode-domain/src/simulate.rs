@@ -18,10 +18,13 @@ pub mod ais_neighbour;
 pub mod anchor_in_ground;
 pub mod family;
 mod given;
+mod helm;
+pub mod passing;
 pub mod scenario;
 pub mod sensors;
 pub mod stay;
 pub mod story;
+pub mod voyage;
 
 use jiff::{SignedDuration, Timestamp};
 use rand::Rng;
@@ -49,6 +52,11 @@ pub const COMPASS: Source = Source(2);
 pub const ANEMOMETER: Source = Source(3);
 /// Her sounder.
 pub const SOUNDER: Source = Source(4);
+
+/// Her engine.
+pub const ENGINE: Source = Source(5);
+/// Her service battery.
+pub const BATTERY: Source = Source(6);
 
 /// Furthest north or south that a night is played, degrees: nearer the pole the flat sheet's east is no direction.
 const HIGHEST_LATITUDE_DEG: f64 = 85.0;
@@ -214,17 +222,24 @@ impl Night {
     /// One second on: what is true at its end; what the instruments say of it is added to the readings.
     pub fn second<R: Rng + ?Sized>(&mut self, rng: &mut R, readings: &mut Vec<Observation>) -> Truth {
         let truth = self.lived(rng);
-        self.read(&truth, rng, readings);
+        self.read(&truth, self.ride.sin_cos().0, rng, readings);
         truth
     }
 
     /// One second on without instruments.
     pub(crate) fn lived<R: Rng + ?Sized>(&mut self, rng: &mut R) -> Truth {
+        let rise_m = self.scenario.tide.rise_m(f64::from(self.second));
+        self.ridden(self.scenario.depth_m + rise_m, Offset::ORIGIN, rng)
+    }
+
+    /// One second on her rode, in so much water at the anchor, pushed by so many newtons besides.
+    fn ridden<R: Rng + ?Sized>(&mut self, depth_m: f64, pushed_n: Offset, rng: &mut R) -> Truth {
         let at_s = f64::from(self.second);
         let wind = self.wind_at(at_s, rng);
-        let depth_m = self.scenario.depth_m + self.scenario.tide.rise_m(at_s);
         self.ride.set_height(depth_m + self.scenario.boat.roller_m);
-        let about = self.surroundings(&wind, at_s, rng);
+        let mut about = self.surroundings(&wind, at_s, rng);
+        about.drift_east_n += pushed_n.east_m;
+        about.drift_north_n += pushed_n.north_m;
         self.ground.second(&mut self.ride, at_s);
         let steps = self.ride.steps_a_second();
         let dt_s = 1.0 / f64::from(steps);
@@ -320,7 +335,14 @@ impl Night {
 
     /// What the instruments say, each at its interval: heading, wind, depth, way, and the fix last, for the watch
     /// brings a fix to the bow by what it has heard before.
-    fn read<R: Rng + ?Sized>(&mut self, truth: &Truth, rng: &mut R, readings: &mut Vec<Observation>) {
+    /// `sin` is of the true heading.
+    fn read<R: Rng + ?Sized>(
+        &mut self,
+        truth: &Truth,
+        sin: f64,
+        rng: &mut R,
+        readings: &mut Vec<Observation>,
+    ) {
         let at_s = f64::from(truth.second);
         let due = |interval_s: u32| truth.second.is_multiple_of(interval_s.max(1));
         let mut say = |source, seen| readings.push(Observation { at: truth.at, source, seen });
@@ -329,7 +351,7 @@ impl Night {
         let fixed = if fix_due { self.fix(truth, error, rng) } else { None };
         let sensors = &self.scenario.sensors;
         if let Some(compass) = sensors.compass.filter(|c| due(c.interval_s)) {
-            say(COMPASS, heading_by(&compass, truth.heading, self.ride.sin_cos().0, at_s, rng));
+            say(COMPASS, heading_by(&compass, truth.heading, sin, at_s, rng));
         }
         if let Some(anemometer) = sensors.anemometer.filter(|a| due(a.interval_s)) {
             let wind = wind_by(&anemometer, truth.wind, rng);

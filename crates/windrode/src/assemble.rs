@@ -5,7 +5,7 @@
 //! Every problem is told at once, where it stands.
 
 mod boat;
-mod water;
+pub(crate) mod water;
 mod wind;
 mod place;
 mod set;

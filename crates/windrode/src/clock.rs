@@ -4,7 +4,24 @@
 //! first receiver or network tells it the time, and a hand may set it back in the night. A watch must not live through
 //! an hour twice. So what this clock tells is steady: it follows the system's clock forward at once, and never back:
 //! set back, it runs on at its own rate from where it was. Either step is told, so that the crew hear of it.
+//!
+//! # Boat time and the listener's time
+//!
+//! For a demonstration alone it can run many times faster than life ([`Clock::faster`]). There are two times then:
+//!
+//! | told in boat time | told in the time of whoever listens |
+//! | --- | --- |
+//! | what is heard, and when it arrived | how long the keeper waits at most, and that it lives |
+//! | every span that the watch judges by, silences too | how long an alarm sounds, or a command may run |
+//! | what the keeper does next, what the store lets wait | beats, and the waits of messages to far ends |
+//! | waits before a feed is opened anew | a link that brings no byte, limits of sockets |
+//! | how long the crew silence an alarm | when an alarm that nobody hears grows louder |
+//!
+//! A span of the left column becomes a wait by [`Clock::wait_for`]; one of the right column that must be reckoned
+//! with in boat time (the last line) becomes one of the left by [`Clock::meanwhile`]. At life's own rate both are what
+//! they were.
 
+use std::num::NonZeroU32;
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
@@ -18,7 +35,21 @@ const STEP: SignedDuration = SignedDuration::from_secs(2);
 #[derive(Debug)]
 pub(crate) struct Clock {
     started: Instant,
-    steady: Mutex<Steady>,
+    runs: Runs,
+}
+
+/// By what it runs.
+#[derive(Debug)]
+enum Runs {
+    /// It follows the system's clock.
+    WithTheWorld(Mutex<Steady>),
+    /// It runs so many times faster than life from a stated beginning, whatever the system's clock says.
+    Faster {
+        /// The beginning.
+        from: Timestamp,
+        /// How many times.
+        rate: NonZeroU32,
+    },
 }
 
 impl Clock {
@@ -27,18 +58,54 @@ impl Clock {
         let wall = Timestamp::now();
         let at = wall.max(reached);
         let steady = Steady { at, elapsed: Duration::ZERO, behind: at.duration_since(wall), stepped: None };
-        Self { started: Instant::now(), steady: Mutex::new(steady) }
+        Self { started: Instant::now(), runs: Runs::WithTheWorld(Mutex::new(steady)) }
+    }
+    /// Starts at a stated time and runs so many times faster than life: for a demonstration, and nothing else.
+    pub(crate) fn faster(from: Timestamp, rate: NonZeroU32) -> Self {
+        Self { started: Instant::now(), runs: Runs::Faster { from, rate } }
     }
     /// Now. Never before what it told last.
     pub(crate) fn now(&self) -> Timestamp {
-        // A reader that panicked left plain values behind, all of them valid.
-        let mut steady = self.steady.lock().unwrap_or_else(PoisonError::into_inner);
-        steady.read(Timestamp::now(), self.started.elapsed())
+        let elapsed = self.started.elapsed();
+        match &self.runs {
+            // A reader that panicked left plain values behind, all of them valid.
+            Runs::WithTheWorld(steady) => {
+                steady.lock().unwrap_or_else(PoisonError::into_inner).read(Timestamp::now(), elapsed)
+            }
+            Runs::Faster { from, rate } => later(*from, elapsed.saturating_mul(rate.get())),
+        }
     }
     /// How far the system's clock was set since this was last asked, if it was.
     pub(crate) fn stepped(&self) -> Option<SignedDuration> {
-        self.steady.lock().unwrap_or_else(PoisonError::into_inner).stepped.take()
+        match &self.runs {
+            Runs::WithTheWorld(steady) => {
+                steady.lock().unwrap_or_else(PoisonError::into_inner).stepped.take()
+            }
+            Runs::Faster { .. } => None,
+        }
     }
+    /// How many times faster than life it runs.
+    pub(crate) const fn rate(&self) -> u32 {
+        match self.runs {
+            Runs::WithTheWorld(_) => 1,
+            Runs::Faster { rate, .. } => rate.get(),
+        }
+    }
+    /// How long a span of boat time takes.
+    pub(crate) fn wait_for(&self, span: Duration) -> Duration {
+        span / self.rate()
+    }
+    /// How far boat time goes while so much of the listener's passes.
+    #[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
+    pub(crate) fn meanwhile(&self, span: SignedDuration) -> SignedDuration {
+        let rate = i32::try_from(self.rate()).unwrap_or(i32::MAX);
+        span.checked_mul(rate).unwrap_or(SignedDuration::MAX)
+    }
+}
+
+/// An instant so much later; the calendar's last one where that is beyond it.
+fn later(from: Timestamp, by: Duration) -> Timestamp {
+    SignedDuration::try_from(by).ok().and_then(|by| from.checked_add(by).ok()).unwrap_or(Timestamp::MAX)
 }
 
 /// The system's time, whatever it says: for a name, or before there is a watch.
@@ -119,6 +186,36 @@ mod tests {
         steady.stepped = None;
         assert_eq!(steady.read(at(20), seconds(20)), at(20));
         assert_eq!(steady.stepped, Some(SignedDuration::from_secs(3600)));
+    }
+
+    #[test]
+    fn a_faster_clock_is_as_steady_and_its_spans_are_as_much_shorter() {
+        let rate = NonZeroU32::new(60).expect("more than nothing");
+        let clock = Clock::faster(at(0), rate);
+        let begun = stopwatch();
+        let mut last = clock.now();
+        while begun.elapsed() < Duration::from_millis(50) {
+            let now = clock.now();
+            assert!(last <= now);
+            last = now;
+        }
+        // It was started before and read before the stopwatch: no more than the two lie apart, sixty times over.
+        let (gone, most) = (clock.now().duration_since(at(0)), begun.elapsed() * 60);
+        assert!(SignedDuration::from_secs(3) <= gone, "{gone:?}");
+        assert!(
+            gone <= SignedDuration::try_from(most).expect("short") + SignedDuration::from_secs(3),
+            "{gone:?}"
+        );
+        assert_eq!((clock.stepped(), clock.rate()), (None, 60));
+        assert_eq!(clock.wait_for(seconds(30)), Duration::from_millis(500));
+        assert_eq!(clock.meanwhile(SignedDuration::from_mins(3)), SignedDuration::from_hours(3));
+    }
+
+    #[test]
+    fn at_lifes_own_rate_spans_are_what_they_are() {
+        let clock = Clock::start_not_before(at(0));
+        assert_eq!((clock.rate(), clock.wait_for(seconds(30))), (1, seconds(30)));
+        assert_eq!(clock.meanwhile(SignedDuration::from_mins(3)), SignedDuration::from_mins(3));
     }
 
     #[test]

@@ -241,7 +241,7 @@ fn keep_open(spec: &Spec, outlet: &Outlet) {
                 }
                 let wait = back_off.next_wait();
                 outlet.hand_on(Heard::Lost { why, again_in: wait });
-                thread::sleep(wait);
+                thread::sleep(outlet.clock.wait_for(wait));
             }
         }
     }

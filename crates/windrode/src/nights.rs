@@ -16,6 +16,7 @@ pub(crate) mod scenario_file;
 pub(crate) mod written;
 mod recorded_noise;
 mod sentences;
+pub(crate) mod transponder_words;
 mod ear;
 mod circle;
 mod member;
@@ -30,13 +31,8 @@ use std::thread;
 
 pub(crate) use self::circle::MARGINS_M;
 pub(crate) use self::member::Lived;
-use self::member::{NightOf, live};
-
-/// Generator of a member of any run: its own stream.
-pub(crate) fn generator(seed: u64, number: u32) -> rand_pcg::Pcg64 {
-    member::generator(NightOf { seed, number })
-}
-
+use self::member::live;
+pub(crate) use self::member::{NightOf, generator};
 pub(crate) use self::neighbour::{Hours, NeighbourHours};
 use self::scenario_file::Case;
 

@@ -17,6 +17,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 
+use jiff::Timestamp;
+
 use self::inbox::{Inbox, Letter};
 use self::keep::{Deed, Keep};
 use self::printer::Printer;
@@ -28,7 +30,7 @@ use crate::ring::webhook::Webhook;
 use crate::ring::{Change, Told, Urgency};
 use crate::supervisor::Supervisor;
 
-/// The longest that the keeper waits: it shows that it lives at least so often.
+/// The longest that the keeper waits, by its listeners' time: it shows that it lives at least so often.
 const TURN: Duration = Duration::from_secs(1);
 /// How long the beat that tells of the end may take.
 const LAST_BEAT_WITHIN: Duration = Duration::from_secs(3);
@@ -153,10 +155,8 @@ impl Watchkeeper {
     /// Takes one letter, or the time that has passed.
     fn turn(&mut self) -> Option<Stopped> {
         let now = self.clock.now();
-        let due = self
-            .keep
-            .due()
-            .map_or(TURN, |due| Duration::try_from(due.duration_since(now)).unwrap_or(Duration::ZERO));
+        let until = |due: Timestamp| Duration::try_from(due.duration_since(now)).unwrap_or(Duration::ZERO);
+        let due = self.keep.due().map_or(TURN, |due| self.clock.wait_for(until(due)));
         let letter = self.inbox.take(due.min(TURN));
         let now = self.clock.now();
         if let Some(step) = self.clock.stepped() {

@@ -104,7 +104,7 @@ impl NeighbourNight {
 }
 
 /// In steps of 1/10 000 of a minute of arc.
-fn in_steps(place: Position) -> Position {
+pub(super) fn in_steps(place: Position) -> Position {
     let stepped = |deg: f64| (deg * 600_000.0).round() / 600_000.0;
     Position::new(stepped(place.latitude_deg()), stepped(place.longitude_deg())).unwrap_or(place)
 }

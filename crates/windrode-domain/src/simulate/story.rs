@@ -64,6 +64,15 @@ impl TideStory {
     }
 }
 
+/// Height of the water at an instant, over what it was at the beginning, where a tide is foretold by a table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WaterKnot {
+    /// Seconds from the beginning.
+    pub at_s: f64,
+    /// Rise, m.
+    pub rise_m: f64,
+}
+
 /// Where a story stands: the knot last passed, so that going on costs nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Place(usize);
@@ -90,6 +99,11 @@ impl Place {
         self.between(&story.knots, at_s, |k| k.at_s).map_or((0.0, 0.0), |(a, b, share)| {
             (a.mean_ms + share * (b.mean_ms - a.mean_ms), a.from_deg + share * (b.from_deg - a.from_deg))
         })
+    }
+    /// Rise of the water at an instant, m; none without knots.
+    pub(super) fn water(&mut self, knots: &[WaterKnot], at_s: f64) -> f64 {
+        self.between(knots, at_s, |k| k.at_s)
+            .map_or(0.0, |(a, b, share)| a.rise_m + share * (b.rise_m - a.rise_m))
     }
     /// Stream east and north at an instant, m/s; none without knots.
     pub(super) fn stream(&mut self, knots: &[StreamKnot], at_s: f64) -> (f64, f64) {

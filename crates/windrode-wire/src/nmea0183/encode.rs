@@ -157,11 +157,12 @@ impl<'a> Writer<'a> {
         self.letter(Some(if value_deg < 0.0 { negative } else { positive }))
     }
 
-    /// A direction, never 360.
+    /// A direction, never 360, nor a nought with a sign.
     fn degrees(&mut self, value_deg: Option<f64>) -> &mut Self {
         let decimals = self.decimals.angle;
         let unit = 10_f64.powi(i32::from(decimals));
-        let rounded = value_deg.map(|degrees| (degrees * unit).round().rem_euclid(360.0 * unit) / unit);
+        let turn = 360.0 * unit;
+        let rounded = value_deg.map(|degrees| ((degrees * unit).round().rem_euclid(turn) + 0.0) / unit);
         self.number(rounded, decimals)
     }
 

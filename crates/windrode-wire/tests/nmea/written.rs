@@ -231,3 +231,17 @@ fn a_compass_comes_back_with_its_corrections_signed() {
     let Report::Hdg(read) = back(&line) else { panic!() };
     assert!((read.deviation.unwrap().as_degrees() + 2.0).abs() < 1e-12);
 }
+
+#[test]
+fn a_wind_from_ahead_is_told_as_nought_without_a_sign() {
+    for degrees in [-0.03, 0.0, 0.03, 359.97] {
+        let mwv = Mwv {
+            angle: Some(Angle::degrees(degrees)),
+            reference: Some(Reference::Felt),
+            speed: Some(Speed::knots(7.0)),
+            status: Some(Status::Valid),
+        };
+        let line = written(|out| encode::mwv(&mwv, TALKER, Decimals::USUAL, out));
+        assert!(line.contains("MWV,0.0,R,"), "{line}");
+    }
+}

@@ -227,7 +227,7 @@ pub(super) fn depth(
 }
 
 /// Height of the tide; `None` when it is not known.
-pub(super) fn height_at(tide: &Foretold<Tide>, at: jiff::Timestamp) -> Option<TideHeight> {
+pub(crate) fn height_at(tide: &Foretold<Tide>, at: jiff::Timestamp) -> Option<TideHeight> {
     match tide {
         Foretold::Known(tide) => tide.height_at(at).ok(),
         Foretold::None => Some(TideHeight(Length::ZERO)),

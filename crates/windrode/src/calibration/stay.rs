@@ -9,7 +9,7 @@ use windrode_domain::simulate::stay::{Drawn, Stretch};
 use windrode_domain::uncertain::Z90;
 use windrode_domain::units::Force;
 
-use crate::nights::generator;
+use crate::nights::{NightOf, generator};
 
 /// The truth departs from what is known by the whole of the usual errors.
 const DEPARTS: f64 = 1.0;
@@ -113,7 +113,7 @@ impl Tried {
 
 /// Draws, plans and lives a stay.
 pub(super) fn tried(seed: u64, number: u32) -> Result<Tried, String> {
-    let mut rng = generator(seed, number);
+    let mut rng = generator(NightOf { seed, number });
     let drawn = Drawn::stay(DEPARTS, &mut rng);
     let board = Board::of(&drawn.nominal);
     let laid = lay(&board).laid.ok_or("the rode cannot be laid")?;

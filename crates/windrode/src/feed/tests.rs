@@ -169,3 +169,15 @@ fn a_file_is_read_to_its_end_at_its_pace() {
     assert_eq!(text(&heard), "a\nb\nc\n");
     assert!(Duration::from_millis(100) <= begun.elapsed());
 }
+
+#[test]
+fn on_a_faster_clock_a_lost_feed_is_tried_again_as_much_sooner() {
+    let inbox = Arc::new(Inbox::default());
+    let rate = std::num::NonZeroU32::new(1000).expect("more than nothing");
+    let clock = Arc::new(Clock::faster(crate::clock::system_time(), rate));
+    let outlet = Outlet { feed: 0, inbox: Arc::clone(&inbox), clock };
+    start(Spec::TcpClient(format!("127.0.0.1:{}", free_port())), outlet).expect("a thread");
+    // Seven tries are 1 + 2 + 4 + 8 + 16 + 30 s of boat time apart: more than the ten seconds that are waited here.
+    let heard = hear(&inbox, |heard| 7 <= heard.len());
+    assert!(heard.iter().all(|it| matches!(it, Heard::Lost { .. })), "{heard:?}");
+}

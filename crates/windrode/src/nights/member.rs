@@ -27,9 +27,11 @@ const DIGS_IN_M: f64 = 0.5;
 
 /// Which night of a run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct NightOf {
-    pub(super) seed: u64,
-    pub(super) number: u32,
+pub(crate) struct NightOf {
+    /// What chance begins with.
+    pub(crate) seed: u64,
+    /// Its number in the run.
+    pub(crate) number: u32,
 }
 
 /// A night as it was scored.
@@ -69,7 +71,7 @@ pub(crate) enum Anchor {
 }
 
 /// Generator of one night: its own stream, and a state that neighbouring nights do not share a digit of.
-pub(super) fn generator(of: NightOf) -> Pcg64 {
+pub(crate) fn generator(of: NightOf) -> Pcg64 {
     let NightOf { seed, number } = of;
     let mixed = |salt: u64| {
         // SplitMix64 (Steele, Lea and Flood, "Fast splittable pseudorandom number generators", 2014).

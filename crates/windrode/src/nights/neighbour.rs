@@ -14,15 +14,17 @@
 use jiff::Timestamp;
 use windrode_domain::simulate::ais_neighbour::{NeighbourNight, Transponder};
 use windrode_domain::simulate::{NightError, Scenario, Truth};
-use windrode_domain::watch::event::{NeighbourReport, NeighbourSaid, NeighbourStatus};
+use windrode_domain::watch::event::NeighbourReport;
 use windrode_domain::watch::neighbours::{Fleet, FleetSetup, NeighbourState, Surroundings};
 use windrode_domain::watch::observation::Source;
-use windrode_wire::ais::{self, encode, particulars, position};
+use windrode_wire::ais;
+use windrode_wire::ais::particulars::Particulars;
 use windrode_wire::nmea0183::lines::Lines;
 use windrode_wire::nmea0183::{self, Report};
 
 use super::member::{Alarms, Ground, Lived, NightOf, generator, scored, threshold_m};
 use super::scenario_file::Case;
+use super::transponder_words;
 
 /// Her identity: an invented one, of a country that is none.
 const MMSI: u32 = 999_123_456;
@@ -66,7 +68,7 @@ pub(super) fn live(case: &Case, transponder: Transponder, of: NightOf) -> Result
     let (family, scenario) = case.draw(of.number, &mut rng);
     let mut ground = Ground::new(scenario.start, threshold_m(&scenario));
     let mut load = Load::of(&scenario);
-    let dimensions = dimensions(&scenario);
+    let dimensions = transponder_words::dimensions(&scenario.boat);
     let wind_known = case.carried.wind;
     let mut night = NeighbourNight::new(scenario, transponder, MMSI, &mut rng)?;
     let mut ear = Ear { lines: Lines::new(), listener: ais::Listener::new(), refused: 0 };
@@ -77,7 +79,14 @@ pub(super) fn live(case: &Case, transponder: Transponder, of: NightOf) -> Result
         ground.see(&truth);
         heard.clear();
         let due = truth.second % PARTICULARS_S == 1;
-        let sentences = sentences(transponder, due.then_some(dimensions), report.as_ref());
+        let what = Particulars { dimensions: Some(dimensions), ..Particulars::default() };
+        let mut sentences = String::new();
+        if due {
+            transponder_words::particulars(transponder, MMSI, &what, &mut sentences);
+        }
+        if let Some(report) = &report {
+            transponder_words::position(transponder, report, &mut sentences);
+        }
         ear.hear(sentences.as_bytes(), truth.at, &mut heard);
         let around = Surroundings { own: None, wind: wind_known.then_some(truth.wind) };
         judged.second(&truth, &heard, &around, load.is_loaded(&truth), &ground);
@@ -192,64 +201,4 @@ impl Ear {
             }
         });
     }
-}
-
-fn dimensions(scenario: &Scenario) -> particulars::Dimensions {
-    let boat = &scenario.boat;
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "metres of a vessel, between nothing and what the field holds"
-    )]
-    let whole = |metres: f64, most: f64| metres.round().clamp(1.0, most) as u16;
-    let side = u8::try_from(whole(boat.body.beam_m / 2.0, 63.0)).unwrap_or(63);
-    particulars::Dimensions {
-        ahead_m: whole(boat.antenna_aft_m, 511.0),
-        astern_m: whole(boat.length_m - boat.antenna_aft_m, 511.0),
-        port_m: side,
-        starboard_m: side,
-    }
-}
-
-/// What her transponder sends in a second.
-fn sentences(
-    transponder: Transponder,
-    dimensions: Option<particulars::Dimensions>,
-    report: Option<&NeighbourReport>,
-) -> String {
-    let what = |dimensions| particulars::Particulars { dimensions: Some(dimensions), ..Default::default() };
-    let particulars = dimensions.map(|dimensions| match transponder {
-        Transponder::ClassA => encode::voyage(MMSI, &what(dimensions)),
-        Transponder::ClassB => encode::particulars_part(MMSI, &what(dimensions)),
-    });
-    let position = report.and_then(position).map(|position| match transponder {
-        Transponder::ClassA => encode::class_a(MMSI, &position),
-        Transponder::ClassB => encode::class_b(MMSI, &position),
-    });
-    let mut text = String::new();
-    for bits in particulars.into_iter().chain(position) {
-        // What a simulated transponder cannot send is not heard of, as of a real one.
-        let Ok(bits) = bits else { continue };
-        let head = ais::armour::Head { own: false, channel: Some('A'), sequence: 1 };
-        for sentence in ais::armour::sentences(&bits, head) {
-            text.push_str(&sentence);
-            text.push_str("\r\n");
-        }
-    }
-    text
-}
-
-fn position(report: &NeighbourReport) -> Option<position::PositionReport> {
-    let NeighbourSaid::Position { at, speed, course, heading, status, accurate, .. } = report.said else {
-        return None;
-    };
-    Some(position::PositionReport {
-        at: Some(at),
-        accurate,
-        speed: speed.map(|speed| position::Going { speed, or_more: false }),
-        course,
-        heading,
-        status: matches!(status, NeighbourStatus::AtAnchor).then_some(1),
-        ..Default::default()
-    })
 }

@@ -188,6 +188,12 @@ impl Keep {
         self.store.is_whole()
     }
 
+    /// The vessels near by.
+    #[cfg(test)]
+    pub(crate) const fn neighbours(&self) -> &windrode_domain::watch::neighbours::Fleet {
+        self.watch.neighbours()
+    }
+
     /// The word and its first reason.
     pub(crate) fn headline(&self) -> String {
         headline(&self.watch.view(), &self.voice)
