@@ -11,6 +11,7 @@ mod explain;
 mod nights;
 mod plan;
 mod replay;
+mod ringing;
 mod rode;
 mod tell;
 mod tide;

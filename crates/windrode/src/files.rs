@@ -5,6 +5,7 @@
 //! absent: the reader makes up nothing, and the plan says what it could not know.
 
 pub(crate) mod source;
+pub(crate) mod shelf;
 pub(crate) mod toml_reading;
 pub(crate) mod times;
 pub(crate) mod vessel;

@@ -23,6 +23,7 @@ mod print_html;
 mod print_pdf;
 mod clock;
 mod feed;
+mod arming;
 mod watchkeeper;
 mod crew_words;
 mod telling;
