@@ -79,7 +79,7 @@ impl From<Figure> for FigureView {
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
-    let Read { inputs, voice } = read(&arguments.stay, arguments.vessel.as_deref())?;
+    let Read { inputs, voice, .. } = read(&arguments.stay, arguments.vessel.as_deref())?;
     let Some((at, figures)) = explain(&inputs, arguments.time) else {
         let (from, to) = (time(inputs.span.from()), time(inputs.span.to()));
         let asked = time(arguments.time);

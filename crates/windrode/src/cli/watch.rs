@@ -154,8 +154,16 @@ fn keep_watch(
         telling::hear_standard_input(Arc::clone(&inbox))?;
     }
     let ring_by = arguments.ringing.ring_by();
-    let keeper =
-        Watchkeeper { keep, inbox, clock, ring_by, directory: directory.to_owned(), json: arguments.json };
+    let keeper = Watchkeeper {
+        keep,
+        inbox,
+        clock,
+        ring_by,
+        directory: directory.to_owned(),
+        json: arguments.json,
+        hub: None,
+        begun: None,
+    };
     let kept = thread::Builder::new().name("keeper".to_owned()).spawn(move || keeper.run())?.join();
     match kept {
         Ok(Ok(Stopped::Ended | Stopped::Asked)) => Ok(Ending::Done),
