@@ -284,7 +284,8 @@ impl Region {
             let share = a / (a - b);
             let along_m = dot(ray, *from) * (1.0 - share) + dot(ray, *to) * share;
             if 0.0 <= along_m {
-                met = Some(met.map_or((along_m, along_m), |(near, far)| (near.min(along_m), far.max(along_m))));
+                met =
+                    Some(met.map_or((along_m, along_m), |(near, far)| (near.min(along_m), far.max(along_m))));
             }
         }
         met

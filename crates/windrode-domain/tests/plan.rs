@@ -14,8 +14,8 @@ use windrode_domain::plan::explain::explain;
 use windrode_domain::plan::inputs::{DepthAtAnchor, Foretold, Inputs, Residual, STEP, Slope};
 use windrode_domain::plan::limits::Limits;
 use windrode_domain::plan::moment::moment;
-use windrode_domain::plan::{plan, planned};
 use windrode_domain::plan::sheet::{Finding, Reason, Remedy, Sheet, Unknown, Verdict};
+use windrode_domain::plan::{plan, planned};
 use windrode_domain::position::{Offset, Position};
 use windrode_domain::seabed::Bottom;
 use windrode_domain::span::Span;
@@ -435,13 +435,16 @@ fn where_she_can_be_holds_her_hull_and_the_narrower_lies_within_the_wider() {
     let [wide, narrow] = &moment.within[..] else { panic!("two borders") };
     let area = |outline: &[Offset]| {
         let next = outline.iter().skip(1).chain(outline.first());
-        let twice: f64 = outline.iter().zip(next).map(|(a, b)| a.east_m * b.north_m - b.east_m * a.north_m).sum();
+        let twice: f64 =
+            outline.iter().zip(next).map(|(a, b)| a.east_m * b.north_m - b.east_m * a.north_m).sum();
         twice.abs() / 2.0
     };
     assert!(area(&narrow.outline) < area(&wide.outline));
     let farthest = wide.outline.iter().map(|p| p.length().as_metres()).fold(0.0, f64::max);
     let reach = moment.figures.riding.unwrap().reach.as_metres();
     // Bow at the reach of the gust, stern a length beyond it; the peak's reach is no more than the rode itself.
-    assert!(reach + 13.0 * 0.9 <= farthest && farthest <= laid.unwrap().line.length().as_metres() * 1.2 + 13.5);
+    assert!(
+        reach + 13.0 * 0.9 <= farthest && farthest <= laid.unwrap().line.length().as_metres() * 1.2 + 13.5
+    );
     assert!(moment.hull.unwrap().bow.length().as_metres() <= reach);
 }

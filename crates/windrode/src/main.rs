@@ -17,6 +17,7 @@ mod nights;
 mod words;
 mod sheet_text;
 mod sheet_json;
+mod explain_json;
 mod append;
 mod helvetica;
 mod drawing;
@@ -34,6 +35,7 @@ mod ring;
 mod watch_json;
 mod supervisor;
 mod ashore;
+mod serve;
 #[cfg(test)]
 mod sample;
 

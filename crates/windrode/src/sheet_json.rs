@@ -136,7 +136,7 @@ struct LoadView {
 
 /// What is `null` could not be said at that instant.
 #[derive(Serialize)]
-struct InstantView {
+pub(crate) struct InstantView {
     time: String,
     tide_m: Option<f64>,
     water_m: Option<f64>,

@@ -108,8 +108,34 @@ pub(crate) struct Watchkeeper {
     pub(crate) json: bool,
     /// Who looks on, if anybody may.
     pub(crate) hub: Option<Arc<Hub>>,
-    /// Told once, when the watch is kept and rings what it has to.
-    pub(crate) begun: Option<SyncSender<()>>,
+    /// Told once, when the watch is on disk, is kept, and rings what it has to.
+    pub(crate) begun: Begun,
+}
+
+/// Who waits for a watch to begin.
+#[derive(Debug)]
+pub(crate) enum Begun {
+    /// Nobody.
+    Nobody,
+    /// Whoever starts the program.
+    Starter(SyncSender<()>),
+    /// Whoever takes the watch.
+    Taker(SyncSender<Result<String, String>>),
+}
+
+impl Begun {
+    /// Tells them; whoever does not wait any more is not there.
+    pub(crate) fn tell(self, keep: Option<&Keep>) {
+        let line = keep.map(|keep| {
+            let kept = if keep.is_recorded() { "" } else { " (in memory only: the disk does not take it)" };
+            format!("{}{kept}", keep.armed_line())
+        });
+        match self {
+            Self::Nobody => {}
+            Self::Starter(to) => drop(to.try_send(())),
+            Self::Taker(to) => drop(to.try_send(Ok(line.unwrap_or_default()))),
+        }
+    }
 }
 
 /// Why a keeper stopped.
@@ -146,10 +172,7 @@ impl Watchkeeper {
         self.keep.begin(self.clock.now());
         self.perform(&printer, &bells);
         supervisor.ready(&self.keep.headline());
-        if let Some(begun) = self.begun.take() {
-            // Whoever waits for it waits; whoever does not is not there.
-            let _ = begun.try_send(());
-        }
+        std::mem::replace(&mut self.begun, Begun::Nobody).tell(Some(&self.keep));
         let stopped = loop {
             supervisor.alive();
             if let Some(heart) = &bells.heartbeat {

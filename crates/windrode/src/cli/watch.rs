@@ -23,7 +23,7 @@ use crate::store::{self, HeldBy, Store};
 use crate::watchkeeper::hearing::Hearing;
 use crate::watchkeeper::inbox::Inbox;
 use crate::watchkeeper::keep::Keep;
-use crate::watchkeeper::{RingBy, Stopped, Watchkeeper, rehearsal};
+use crate::watchkeeper::{Begun, RingBy, Stopped, Watchkeeper, rehearsal};
 use crate::{quantity, supervisor, telling};
 
 /// Keeps watch on a stay: hears the instruments, knows where the anchor lies, and rings when it moves
@@ -162,7 +162,7 @@ fn keep_watch(
         directory: directory.to_owned(),
         json: arguments.json,
         hub: None,
-        begun: None,
+        begun: Begun::Nobody,
     };
     let kept = thread::Builder::new().name("keeper".to_owned()).spawn(move || keeper.run())?.join();
     match kept {

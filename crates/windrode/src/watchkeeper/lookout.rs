@@ -5,13 +5,14 @@ use std::sync::mpsc::SyncSender;
 use std::time::Duration;
 
 use jiff::Timestamp;
+use serde_json::json;
 
 use super::hearing::{FeedChange, Hearing, Heeded};
 use super::inbox::{Inbox, Letter, Taking};
 use super::printer::{Printer, Saying};
 use crate::clock::Clock;
 use crate::crew_words::{self, CrewWord};
-use crate::hub::{Hub, Shown};
+use crate::hub::{Hub, Pace, Shown};
 use crate::store::{Record, Store};
 use crate::supervisor::Supervisor;
 use crate::watch_json;
@@ -116,16 +117,26 @@ impl Lookout {
         printer.say(Saying { text: Some(text.to_owned()), json });
     }
 
-    /// How things stand: the instruments alone.
-    pub(crate) fn show(&self, now: Timestamp) {
+    fn show(&self, now: Timestamp) {
         if let Some(pace) = self.hub.wants(now) {
-            let shown = Shown {
-                feeds: watch_json::feeds(self.hearing.feeds(), now),
-                instruments: self.hearing.instruments(now),
-                ..Shown::default()
-            };
-            self.hub.show(shown, pace, now);
+            self.hub.show(self.shown(now), pace, now);
         }
+    }
+
+    /// How things stand: the instruments alone.
+    fn shown(&self, now: Timestamp) -> Shown {
+        Shown {
+            feeds: watch_json::feeds(self.hearing.feeds(), now),
+            instruments: self.hearing.instruments(now),
+            ..Shown::default()
+        }
+    }
+
+    /// That no watch is kept is shown at once.
+    pub(crate) fn begin(&self) {
+        let now = self.clock.now();
+        self.hub.show(self.shown(now), Pace::Whole, now);
+        self.hub.tell("changed", &json!({ "version": 1, "what": "watch", "id": "", "revision": 0 }));
     }
 }
 

@@ -131,6 +131,8 @@ mod tests {
             let off = Bearing::degrees(350.0).to(point.bearing()).abs().as_degrees();
             assert!(off <= 30.0 + 1e-9);
         }
-        assert!(sector(Bearing::degrees(0.0), 180.0, [0.0, 30.0]).iter().all(|p| 29.9 < p.length().as_metres()));
+        assert!(
+            sector(Bearing::degrees(0.0), 180.0, [0.0, 30.0]).iter().all(|p| 29.9 < p.length().as_metres())
+        );
     }
 }
