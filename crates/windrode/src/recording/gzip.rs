@@ -26,9 +26,18 @@ pub(crate) fn unpacked(bytes: &[u8], most: u64) -> Result<Vec<u8>, String> {
     Ok(plain)
 }
 
-/// The bytes packed.
+/// The bytes packed as small as can be.
 pub(crate) fn packed(plain: &[u8]) -> Vec<u8> {
-    let mut packer = GzEncoder::new(plain, Compression::best());
+    packed_by(plain, Compression::best())
+}
+
+/// The bytes packed as soon as can be.
+pub(crate) fn packed_fast(plain: &[u8]) -> Vec<u8> {
+    packed_by(plain, Compression::fast())
+}
+
+fn packed_by(plain: &[u8], how: Compression) -> Vec<u8> {
+    let mut packer = GzEncoder::new(plain, how);
     let mut bytes = Vec::new();
     // Reading from memory does not fail.
     let _ = packer.read_to_end(&mut bytes);

@@ -86,7 +86,7 @@ fn answer(file: &File, headers: &HeaderMap) -> Response {
 }
 
 /// Whether a client takes gzip (RFC 9110 §12.5.3): named and not with a weight of nothing.
-fn takes_gzip(accepted: &str) -> bool {
+pub(super) fn takes_gzip(accepted: &str) -> bool {
     accepted.split(',').any(|coding| {
         let (name, weight) = coding.split_once(';').unwrap_or((coding, ""));
         let weight = weight.trim().strip_prefix("q=").map_or(1.0, |q| q.trim().parse().unwrap_or(0.0));

@@ -3,16 +3,17 @@
 use std::sync::Arc;
 
 use axum::Router;
-use axum::extract::Path as At;
-use axum::extract::State;
-use axum::http::{Method, StatusCode, Uri};
-use axum::middleware::{from_fn, from_fn_with_state};
+use axum::body::{Body, HttpBody, to_bytes};
+use axum::extract::{Path as At, Request, State};
+use axum::http::{HeaderValue, Method, StatusCode, Uri, header};
+use axum::middleware::{Next, from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{MethodRouter, delete, get, post, put};
 
 use super::guard::{self, Door};
 use super::refusal::Refusal;
 use super::{Shared, devices, documents, live, page, reckon, sheets, tls, watch_room};
+use crate::recording::gzip;
 use crate::store::papers::{Kind, Role};
 
 /// One thing that can be asked.
@@ -169,6 +170,7 @@ pub(crate) fn router(server: &Shared, door: Door) -> Router {
         .fallback(get(page::file))
         .method_not_allowed_fallback(no_such_method)
         .layer(from_fn(refused_in_shape))
+        .layer(from_fn(packed))
         .layer(from_fn_with_state((Arc::clone(server), door), guard::at_the_door))
         .with_state(Arc::clone(server))
 }
@@ -179,16 +181,101 @@ async fn no_such_method(method: Method, uri: Uri) -> Refusal {
 }
 
 /// A refusal that the library made (a query that does not read, a path with no letters in it) has the shape of ours.
-async fn refused_in_shape(request: axum::extract::Request, next: axum::middleware::Next) -> Response {
+async fn refused_in_shape(request: Request, next: Next) -> Response {
     let answer = next.run(request).await;
     let status = answer.status();
-    let json =
-        answer.headers().get(axum::http::header::CONTENT_TYPE).is_some_and(|kind| kind == "application/json");
+    let json = answer.headers().get(header::CONTENT_TYPE).is_some_and(|kind| kind == "application/json");
     if json || !(status.is_client_error() || status.is_server_error()) {
         return answer;
     }
-    let bytes = axum::body::to_bytes(answer.into_body(), 10_000).await.unwrap_or_default();
+    let bytes = to_bytes(answer.into_body(), 10_000).await.unwrap_or_default();
     let text = String::from_utf8_lossy(&bytes).into_owned();
     let status = if status == StatusCode::BAD_REQUEST { StatusCode::UNPROCESSABLE_ENTITY } else { status };
     Refusal::new(status, if text.is_empty() { status.to_string() } else { text }).into_response()
+}
+
+/// Answers larger than this are packed for who can unpack: a packet holds less.
+const PACKED_FROM_BYTES: usize = 2000;
+
+/// A sheet of two days is a quarter of a megabyte, a tenth of it packed.
+async fn packed(request: Request, next: Next) -> Response {
+    let accepted = request.headers().get(header::ACCEPT_ENCODING).and_then(|value| value.to_str().ok());
+    let takes = accepted.is_some_and(page::takes_gzip);
+    let answer = next.run(request).await;
+    let size = answer.body().size_hint().exact().and_then(|size| usize::try_from(size).ok());
+    let json = answer.headers().get(header::CONTENT_TYPE).is_some_and(|kind| kind == "application/json");
+    let Some(size) = size.filter(|&size| takes && json && PACKED_FROM_BYTES < size) else { return answer };
+    let (mut parts, body) = answer.into_parts();
+    // The size is known, so that the body is in memory already.
+    let Ok(bytes) = to_bytes(body, size).await else {
+        return Refusal::ours("the answer broke off").into_response();
+    };
+    parts.headers.insert(header::CONTENT_ENCODING, HeaderValue::from_static("gzip"));
+    parts.headers.insert(header::VARY, HeaderValue::from_static("accept-encoding"));
+    parts.headers.remove(header::CONTENT_LENGTH);
+    Response::from_parts(parts, Body::from(gzip::packed_fast(&bytes)))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use serde_json::Value;
+
+    use super::*;
+
+    fn document() -> Value {
+        serde_json::from_str(OPENAPI).expect("a document")
+    }
+
+    #[test]
+    fn the_document_names_what_is_answered_and_nothing_else() {
+        let word = |role: Option<Role>| role.map_or("none", Role::word).to_owned();
+        let answered: BTreeSet<(String, String, String)> = table()
+            .into_iter()
+            .map(|route| (route.path.to_owned(), route.method.as_str().to_lowercase(), word(route.role)))
+            .collect();
+        let document = document();
+        let paths = document["paths"].as_object().expect("paths");
+        let named: BTreeSet<(String, String, String)> = paths
+            .iter()
+            .flat_map(|(path, methods)| methods.as_object().into_iter().flatten().map(move |it| (path, it)))
+            .map(|(path, (method, operation))| {
+                (path.clone(), method.clone(), operation["x-role"].as_str().unwrap_or_default().to_owned())
+            })
+            .collect();
+        assert_eq!(answered, named);
+    }
+
+    #[test]
+    fn every_reference_of_the_document_leads_somewhere() {
+        let document = document();
+        let mut open = vec![&document];
+        let mut seen = 0;
+        while let Some(value) = open.pop() {
+            match value {
+                Value::Object(fields) => {
+                    if let Some(Value::String(to)) = fields.get("$ref") {
+                        let pointer = to.strip_prefix('#').expect("within the document");
+                        assert!(document.pointer(pointer).is_some(), "{to}");
+                        seen += 1;
+                    }
+                    open.extend(fields.values());
+                }
+                Value::Array(list) => open.extend(list),
+                _ => {}
+            }
+        }
+        assert!(100 < seen);
+    }
+
+    #[test]
+    fn what_changes_anything_wants_the_role_to_act() {
+        for route in table() {
+            let keeps_nothing = route.path.contains("/reckon/") || route.path == "/api/v1/try";
+            if route.method != Method::GET && !keeps_nothing && route.path != "/api/v1/pair" {
+                assert_eq!(route.role, Some(Role::Act), "{} {}", route.method, route.path);
+            }
+        }
+    }
 }
