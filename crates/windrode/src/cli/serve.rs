@@ -53,7 +53,7 @@ pub(super) struct Arguments {
 }
 
 /// How long a watch that is taken up may take until it rings: a database that is looked over, on a slow card.
-const BEGUN_WITHIN: Duration = Duration::from_secs(60);
+const BEGUN_WITHIN: Duration = Duration::from_mins(1);
 
 impl Arguments {
     fn listens(&self) -> Vec<Listen> {
@@ -150,7 +150,9 @@ fn sockets(listens: &[Listen], armed: bool) -> Result<Vec<(Listen, Option<TcpLis
         }
     }
     if problems.is_empty() || armed {
-        problems.iter().for_each(|problem| report(problem));
+        for problem in &problems {
+            report(problem);
+        }
         Ok(open)
     } else {
         Err(Failure::BadInput(problems))
@@ -258,17 +260,14 @@ impl Keeper<'_> {
         let fitted_out = post.armed.as_ref().map_or(FittedOut::UNKNOWN, |ready| ready.fitted_out.clone());
         let hearing = Hearing::new(&self.arguments.ringing.feed, fitted_out, post.store.sources());
         let begun = Begun::Starter(post.begun);
-        let mut taken = match post.armed {
-            Some(mut ready) => {
-                ready.troubles.splice(0..0, post.troubles);
-                Some(Taken { ready, store: post.store, hearing, begun })
+        let mut taken = if let Some(mut ready) = post.armed {
+            ready.troubles.splice(0..0, post.troubles);
+            Some(Taken { ready, store: post.store, hearing, begun })
+        } else {
+            for trouble in post.troubles {
+                self.aboard.inbox.put(Letter::Trouble { code: trouble.code, text: trouble.text });
             }
-            None => {
-                for trouble in post.troubles {
-                    self.aboard.inbox.put(Letter::Trouble { code: trouble.code, text: trouble.text });
-                }
-                self.look_out(post.store, hearing, begun)?
-            }
+            self.look_out(post.store, hearing, begun)?
         };
         while let Some(now) = taken {
             taken = match self.watch(now)? {
