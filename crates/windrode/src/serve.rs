@@ -190,6 +190,11 @@ impl Server {
         self.authority.as_ref().map(|authority| authority.fingerprint.as_str())
     }
 
+    /// Names that the authority was not made for.
+    pub(crate) fn names_left_out(&self) -> &[String] {
+        self.authority.as_ref().map_or(&[], |authority| &authority.left_out)
+    }
+
     /// A code by which a first device may act.
     pub(crate) fn first_code(&self) -> Option<ShownCode> {
         self.devices.code(Role::Act).ok()

@@ -519,3 +519,32 @@ fn fifty_devices_hear_within_half_a_second_and_memory_stays_small() {
     println!("p99 {p99_ms} ms, memory {memory_kb} kB, processor {:.1} % of one core", share * 100.0);
     assert!(p99_ms < 500 && memory_kb < 80_000, "p99 {p99_ms} ms, memory {memory_kb} kB");
 }
+
+#[test]
+fn whoever_trusts_the_boat_s_authority_is_answered_under_tls_and_nobody_else() {
+    let aboard = Aboard::new();
+    let serving = aboard.serves(&["--listen", "127.0.0.1:0", "--tls", "127.0.0.1:0", "--name", "tern.local"]);
+    let certificate = serving.here().asks("GET", "/ca.crt").header("Connection", "close").sent_unheld();
+    let trusting = |certificates: Vec<ureq::tls::Certificate<'static>>| {
+        let tls = ureq::tls::TlsConfig::builder()
+            .root_certs(ureq::tls::RootCerts::new_with_certs(&certificates))
+            .build();
+        ureq::Agent::new_with_config(ureq::Agent::config_builder().tls_config(tls).build())
+    };
+    let own = ureq::tls::Certificate::from_pem(&certificate.bytes).expect("a certificate");
+    let agent = trusting(vec![own]);
+    for host in ["localhost", "127.0.0.1"] {
+        let url = format!("https://{host}:{}/api/v1/me", serving.ports[1]);
+        let text = agent.get(&url).call().expect("it answers").body_mut().read_to_string().expect("text");
+        assert_eq!(serde_json::from_str::<Value>(&text).expect("JSON")["role"], "act");
+        assert!(trusting(Vec::new()).get(&url).call().is_err());
+    }
+    soon(|| serving.lines.lock().expect("lines").iter().any(|line| line.contains("SHA-256 fingerprint")));
+    let page = serving.here().asks("GET", "/ca").header("Connection", "close").sent_unheld();
+    assert!(String::from_utf8_lossy(&page.bytes).contains("fingerprint"));
+    let profile = serving.here().asks("GET", "/ca.mobileconfig").header("Connection", "close").sent_unheld();
+    assert_eq!(profile.header("content-type"), Some("application/x-apple-aspen-config"));
+    let profile = String::from_utf8(profile.bytes).expect("text");
+    let options = roxmltree::ParsingOptions { allow_dtd: true, ..roxmltree::ParsingOptions::default() };
+    roxmltree::Document::parse_with_options(&profile, options).expect("XML");
+}

@@ -40,8 +40,9 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "ADDR", default_value = "127.0.0.1:8470")]
     listen: Vec<SocketAddr>,
     /// Also listens with TLS, by the boat's own authority; at the first address with the next port, where none is told.
-    #[arg(long, value_name = "ADDR", num_args = 0..=1, default_missing_value = "0.0.0.0:0")]
-    tls: Option<SocketAddr>,
+    #[arg(long, value_name = "ADDR", num_args = 0..=1)]
+    #[expect(clippy::option_option, reason = "not asked for; asked for; asked for there")]
+    tls: Option<Option<SocketAddr>>,
     /// A name by which the boat may be called on her network, such as tern.local; several may be given.
     #[arg(long, value_name = "NAME")]
     name: Vec<String>,
@@ -59,11 +60,8 @@ impl Arguments {
     fn listens(&self) -> Vec<Listen> {
         let plain = self.listen.iter().map(|&at| Listen { at, tls: false });
         let first = self.listen.first().copied();
-        let secret = self.tls.and_then(|at| match (at.port(), first) {
-            (0, Some(first)) => Some(SocketAddr::new(first.ip(), first.port().wrapping_add(1))),
-            (0, None) => None,
-            _ => Some(at),
-        });
+        let beside = |first: SocketAddr| SocketAddr::new(first.ip(), first.port().wrapping_add(1));
+        let secret = self.tls.and_then(|told| told.or(first.map(beside)));
         plain.chain(secret.map(|at| Listen { at, tls: true })).collect()
     }
 
@@ -186,6 +184,12 @@ fn welcome(server: &Shared, out: &mut impl Write) -> Result<(), Failure> {
             out,
             "The boat's authority, to be installed from /ca, has the SHA-256 fingerprint\n    {fingerprint}"
         )?;
+    }
+    for name in server.names_left_out() {
+        report(&format!(
+            "--name {name}: the boat's authority was not made for it, and does not vouch for it under TLS (remove the \
+             folder tls in the data directory to make another; every device then installs that)"
+        ));
     }
     if let (Some(address), Some(code)) = (server.network_address(), server.first_code()) {
         let url = format!("{address}/pair#{}", code.token);
