@@ -107,7 +107,7 @@ fn foretold(expected: &Expected, now: Timestamp) -> Value {
     })
 }
 
-/// What of the foretold comes first: more wind than was proved, a turn of it, low water, or the end of what is foretold.
+/// What of the foretold comes first: more wind than was proved, a turn of it, low water, or its end.
 fn next(expected: &Expected, now: Timestamp) -> Option<Value> {
     let steps = ahead(expected, now);
     let first = steps.first()?;
