@@ -94,7 +94,7 @@ fn text_of(shelf: Shelf<'_>, path: &Path) -> Result<String, String> {
     if LARGEST_BYTES < bytes.len() as u64 {
         return Err("more than a megabyte is no file of harmonic constants".to_owned());
     }
-    String::from_utf8(bytes.into_owned()).map_err(|error| error.to_string())
+    String::from_utf8(bytes.into_owned()).map_err(|error| format!("is not UTF-8 text: {error}"))
 }
 
 fn make(file: File, text: &str, convention: Convention) -> Result<OwnConstants, Vec<String>> {
