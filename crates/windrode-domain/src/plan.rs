@@ -57,16 +57,49 @@ pub fn plan(inputs: &Inputs) -> Sheet {
 /// # Validity
 /// As [`plan`].
 pub fn planned(inputs: &Inputs) -> (Sheet, Option<Laid>) {
+    planned_by(inputs, &OneAfterTheOther)
+}
+
+/// Who does two things that do not depend on each other. The domain has no threads: whoever has them may bring them.
+pub trait Hands {
+    /// Does both.
+    fn both<A: Send, B: Send>(
+        &self,
+        one: impl FnOnce() -> A + Send,
+        other: impl FnOnce() -> B + Send,
+    ) -> (A, B);
+}
+
+/// Two hands that do one thing after the other.
+#[derive(Clone, Copy, Debug)]
+pub struct OneAfterTheOther;
+
+impl Hands for OneAfterTheOther {
+    fn both<A: Send, B: Send>(
+        &self,
+        one: impl FnOnce() -> A + Send,
+        other: impl FnOnce() -> B + Send,
+    ) -> (A, B) {
+        (one(), other())
+    }
+}
+
+/// The same as [`planned`], by whoever's hands; the numbers do not depend on them.
+///
+/// # Validity
+/// As [`plan`].
+pub fn planned_by(inputs: &Inputs, hands: &impl Hands) -> (Sheet, Option<Laid>) {
     let board = Board::of(inputs);
     let chosen = choose::lay(&board);
-    let over = chosen.laid.as_ref().map(|laid| OverStay::of(&board, laid));
     let (parts, no_parts) = match chosen.laid.as_ref().map(|laid| part_lines::part_lines(&board, laid)) {
         Some(Ok(parts)) => (parts, None),
         Some(Err(error)) => (Vec::new(), Some(error)),
         None => (Vec::new(), None),
     };
-    let found = Found { board: &board, chosen: &chosen, over: over.as_ref(), parts: &parts, no_parts };
-    let (verdict, findings) = findings::findings(found);
+    let alone = Found { board: &board, chosen: &chosen, over: None, parts: &parts, no_parts };
+    let (over, of_chance) = hands
+        .both(|| chosen.laid.as_ref().map(|laid| OverStay::of(&board, laid)), || findings::of_chance(alone));
+    let (verdict, findings) = findings::findings(Found { over: over.as_ref(), ..alone }, of_chance);
     let laid = chosen.laid.as_ref();
     let sheet = Sheet {
         head: telling::head(inputs),

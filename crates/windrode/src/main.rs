@@ -10,6 +10,7 @@ mod mark_words;
 mod files;
 mod assemble;
 mod changes;
+mod two_threads;
 mod recording;
 mod alarm_score;
 mod replay;

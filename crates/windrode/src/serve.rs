@@ -47,9 +47,10 @@ use self::sheets::Plans;
 use self::tls::Authority;
 use self::watch_room::Hands;
 use crate::clock::Clock;
+use crate::files::vessel::read_vessel;
 use crate::hub::Hub;
-use crate::store::papers::{Papers, Role};
-use crate::watchkeeper::inbox::Inbox;
+use crate::store::papers::{Kind, Papers, Role};
+use crate::watchkeeper::inbox::{Inbox, Letter};
 
 /// Plans that are worked out at a time: one a core of the smallest computer, and the watch needs a tenth of one.
 const PLANS_AT_A_TIME: usize = 2;
@@ -139,7 +140,7 @@ impl Server {
         let numbers: Vec<IpAddr> = own_address().into_iter().collect();
         let authority = secret.then(|| tls::authority(&setup.directory, &names, &numbers)).transpose()?;
         let hands = watch_room::watcher_kept(&papers);
-        Ok(Arc::new(Self {
+        let server = Self {
             directory: setup.directory,
             papers,
             plans: Plans::default(),
@@ -160,7 +161,25 @@ impl Server {
             battery_v: setup.battery_v,
             speed: 1.0,
             demo: false,
-        }))
+        };
+        server.fit_out()?;
+        Ok(Arc::new(server))
+    }
+
+    /// The keeper that looks out hears as the vessel is fitted out that the stay changed last is for, or that changed last
+    /// herself.
+    fn fit_out(&self) -> rusqlite::Result<()> {
+        let named = self.papers.lines(Kind::Stay)?.into_iter().find_map(|line| line.vessel);
+        let vessels = self.papers.lines(Kind::Vessel)?;
+        let last = named.or_else(|| vessels.into_iter().map(|line| line.id).next());
+        let Some(id) = last else { return Ok(()) };
+        let vessel = self.papers.document(Kind::Vessel, &id)?;
+        let read = vessel.and_then(|vessel| read_vessel(&documents::source(Kind::Vessel, vessel.text)).ok());
+        if let Some(vessel) = read {
+            // A keeper whose inbox is full has more to do.
+            self.inbox.put(Letter::FitOut(Box::new(vessel.fitted_out())));
+        }
+        Ok(())
     }
 
     /// Everybody is told that something has changed.

@@ -225,7 +225,8 @@ impl Watchkeeper {
                 self.keep.stop(now);
                 return Some(Stopped::Asked);
             }
-            None => {}
+            // A watch keeps the fitting-out that it was taken with.
+            Some(Letter::FitOut(_)) | None => {}
         }
         self.keep.pass(now);
         None

@@ -217,6 +217,8 @@ fn a_watch_is_taken_spoken_to_and_ended_and_taken_again() {
     let watch = here.get("/api/v1/watch").json();
     assert_eq!((&watch["stay"], &watch["view"]), (&Value::Null, &Value::Null));
     soon(|| here.get("/api/v1/watch").json()["instruments"]["heading"]["deg"] == 315.0);
+    // Her file says how the sounder reads, and the keeper that looks out knows it.
+    soon(|| here.get("/api/v1/watch").json()["instruments"]["water"]["depth_m"].is_number());
     assert!(
         here.post("/api/v1/watch/words", &json!({ "line": "aweigh" })).json()["answer"]
             .as_str()

@@ -18,6 +18,7 @@ use crate::print_html::html;
 use crate::print_pdf::pdf;
 use crate::sheet_json::SheetView;
 use crate::sheet_text::sheet_text;
+use crate::two_threads::TwoThreads;
 use crate::words::Voice;
 
 /// Plans a stay: how much rode to veer, whether she lies well, what gives first and what would mend it
@@ -66,7 +67,7 @@ fn refused(problems: Vec<Problem>) -> Failure {
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
     let Read { aboard, inputs, voice } = read(&arguments.stay, arguments.vessel.as_deref())?;
-    let sheet = plan::plan(&inputs);
+    let (sheet, _) = plan::planned_by(&inputs, &TwoThreads);
     if let Some(file) = &arguments.html {
         write(file, html(&sheet, &voice).as_bytes())?;
     }

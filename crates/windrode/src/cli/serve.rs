@@ -8,6 +8,7 @@ use std::sync::mpsc::{SyncSender, sync_channel};
 use std::thread;
 use std::time::Duration;
 
+use serde_json::{Value, json};
 use windrode_wire::observe::FittedOut;
 
 use super::ringing::Ringing;
@@ -114,7 +115,7 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
         // Whatever keeps the watch from beginning, the crew see it on the page rather than no page.
         let _ = has_begun.recv_timeout(BEGUN_WITHIN);
         let serving = Serving::start(Arc::clone(&server), sockets, &arguments.name)?;
-        welcome(&server, out)?;
+        welcome(&server, arguments.json, out)?;
         let ended = kept.join();
         serving.end();
         match ended {
@@ -175,7 +176,18 @@ fn server(
 }
 
 /// What to open, and how a first device is let in.
-fn welcome(server: &Shared, out: &mut impl Write) -> Result<(), Failure> {
+fn welcome(server: &Shared, json: bool, out: &mut impl Write) -> Result<(), Failure> {
+    for name in server.names_left_out() {
+        report(&format!(
+            "--name {name}: the boat's authority was not made for it, and does not vouch for it under TLS (remove the \
+             folder tls in the data directory to make another; every device then installs that)"
+        ));
+    }
+    if json {
+        writeln!(out, "{}", served(server))?;
+        out.flush()?;
+        return Ok(());
+    }
     for address in server.addresses() {
         writeln!(out, "Open {address}")?;
     }
@@ -184,12 +196,6 @@ fn welcome(server: &Shared, out: &mut impl Write) -> Result<(), Failure> {
             out,
             "The boat's authority, to be installed from /ca, has the SHA-256 fingerprint\n    {fingerprint}"
         )?;
-    }
-    for name in server.names_left_out() {
-        report(&format!(
-            "--name {name}: the boat's authority was not made for it, and does not vouch for it under TLS (remove the \
-             folder tls in the data directory to make another; every device then installs that)"
-        ));
     }
     if let (Some(address), Some(code)) = (server.network_address(), server.first_code()) {
         let url = format!("{address}/pair#{}", code.token);
@@ -205,6 +211,18 @@ fn welcome(server: &Shared, out: &mut impl Write) -> Result<(), Failure> {
     }
     out.flush()?;
     Ok(())
+}
+
+/// The same for programs.
+fn served(server: &Shared) -> Value {
+    json!({
+        "version": 1,
+        "event": "serving",
+        "addresses": server.addresses(),
+        "fingerprint": server.fingerprint(),
+        "network": server.network_address(),
+        "code": server.network_address().and_then(|_| server.first_code()).map(|code| code.digits),
+    })
 }
 
 /// What the keeper and the server share.

@@ -265,6 +265,7 @@ pub(crate) async fn post(server: Shared, kind: Kind, body: Body) -> Result<Respo
         }
         let mut document = document(&server, kind, sent.text()?, &Attached::new())?;
         document.line = server.papers.insert(kind, document.clone())?;
+        server.fit_out()?;
         server.tell_changed(kind.word(), &document.line.id, document.line.revision);
         Ok((StatusCode::CREATED, Json(view(&server, kind, &document)?)).into_response())
     })
@@ -304,6 +305,7 @@ impl Server {
             Ok(line) => line,
             Err(not) => return Err(refused(not)),
         };
+        self.fit_out()?;
         self.tell_changed(kind.word(), id, document.line.revision);
         Ok(Json(view(self, kind, &document)?))
     }

@@ -20,7 +20,7 @@ use windrode_domain::plan::explain::explain;
 use windrode_domain::plan::inputs::Inputs;
 use windrode_domain::plan::laid::Laid;
 use windrode_domain::plan::moment::moment;
-use windrode_domain::plan::planned;
+use windrode_domain::plan::planned_by;
 use windrode_domain::plan::sheet::Sheet;
 use windrode_domain::position::Offset;
 
@@ -38,6 +38,7 @@ use crate::print_html::html;
 use crate::print_pdf::pdf;
 use crate::sheet_json::{SheetView, verdict_word};
 use crate::store::papers::Kind;
+use crate::two_threads::TwoThreads;
 use crate::words::Voice;
 
 /// Plans kept in memory: a plan of two days takes some 200 kB.
@@ -62,7 +63,7 @@ impl Plan {
     fn of(aboard: StayAboard, attached: &Attached) -> Result<Self, Refusal> {
         let inputs = assemble::inputs_from(&aboard, Shelf::Kept(attached))
             .map_err(|problems| Refusal::of_problems(&problems))?;
-        let (sheet, laid) = planned(&inputs);
+        let (sheet, laid) = planned_by(&inputs, &TwoThreads);
         Ok(Self { voice: Voice::of(&aboard), aboard, inputs, sheet, laid })
     }
 

@@ -166,7 +166,7 @@ pub(crate) async fn take(
         }
         match answered.recv_timeout(ANSWER_WITHIN) {
             Ok(Ok(line)) => {
-                server.give_watch_to(&caller)?;
+                server.give_watch_to(&caller);
                 server.tell_changed("watch", &asked.stay, 0);
                 Ok((StatusCode::CREATED, Json(json!({ "version": 1, "answer": line }))).into_response())
             }
@@ -178,16 +178,18 @@ pub(crate) async fn take(
 }
 
 impl Server {
-    fn give_watch_to(&self, caller: &Caller) -> Result<(), Refusal> {
+    fn give_watch_to(&self, caller: &Caller) {
         let watcher = Watcher {
             device: caller.id(),
             name: caller.name().unwrap_or_else(|| "somebody".to_owned()),
             since: self.clock.now(),
         };
-        self.papers.keep(WATCHER, &watcher.view().to_string())?;
+        if let Err(error) = self.papers.keep(WATCHER, &watcher.view().to_string()) {
+            let text = format!("who has the watch is not on disk: {error}");
+            self.inbox.put(Letter::Trouble { code: "watcher_not_kept", text });
+        }
         let mut hands = self.hands.lock().unwrap_or_else(PoisonError::into_inner);
         *hands = Hands { has: Some(watcher), offered_to: None };
-        Ok(())
     }
 
     /// Whether a stay is watched, was, or never.
@@ -259,7 +261,7 @@ pub(crate) async fn take_over(
         if offered.as_deref() != Some(caller.id().as_str()) {
             return Err(Refusal::new(StatusCode::CONFLICT, "the watch was not offered to this device"));
         }
-        server.give_watch_to(&caller)?;
+        server.give_watch_to(&caller);
         server.tell_changed("watch", &caller.id(), 0);
         Ok(Json(view(&server)))
     })

@@ -11,6 +11,7 @@ use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use jiff::Timestamp;
+use windrode_wire::observe::FittedOut;
 
 use crate::arming::Ready;
 
@@ -91,6 +92,8 @@ pub(crate) enum Letter {
     },
     /// A watch is to be taken.
     Take(Box<Taking>),
+    /// She is fitted out like this, as far as nobody keeps watch.
+    FitOut(Box<FittedOut>),
     /// The system wants the program to stop.
     Stop,
 }

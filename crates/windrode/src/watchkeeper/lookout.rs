@@ -101,6 +101,7 @@ impl Lookout {
                 drop(self.store.keep(vec![Record::Posted { id, at: now, given_up }], now));
             }
             Letter::Trouble { code, text } => self.notice(printer, code, &text, now),
+            Letter::FitOut(out) => self.hearing.fit_out(*out),
             Letter::Take(taking) => return Some(Relieved::Taken(taking)),
             Letter::Stop => return Some(Relieved::Stopped),
         }
