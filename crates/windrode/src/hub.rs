@@ -45,13 +45,13 @@ pub(crate) struct Shown {
     /// The instruments.
     pub(crate) instruments: Value,
     /// Vessels near by; `null` while no watch is kept.
-    pub(crate) neighbours: Value,
+    pub(crate) neighbours: Arc<Value>,
     /// Where she can lie; `null` while it is not known.
-    pub(crate) density: Value,
+    pub(crate) density: Arc<Value>,
     /// What is foretold from now on.
-    pub(crate) expected: Value,
+    pub(crate) expected: Arc<Value>,
     /// What comes next.
-    pub(crate) next: Value,
+    pub(crate) next: Arc<Value>,
     /// Where she is, for the track.
     pub(crate) here: Option<(Timestamp, Position)>,
 }
@@ -140,7 +140,7 @@ impl Hub {
         if pace == Pace::Whole {
             self.tell(
                 "neighbours",
-                &json!({ "version": 1, "time": time, "neighbours": shown.neighbours, "density": shown.density }),
+                &json!({ "version": 1, "time": time, "neighbours": *shown.neighbours, "density": *shown.density }),
             );
         }
         if let Some(here) = shown.here.filter(|here| self.is_worth_telling(*here)) {

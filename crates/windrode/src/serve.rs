@@ -76,7 +76,7 @@ pub(crate) struct Server {
     rates: Rates,
     streams: Arc<Streams>,
     hands: Mutex<Hands>,
-    planning: Semaphore,
+    planning: Arc<Semaphore>,
     heavy: Arc<Semaphore>,
     job: AtomicU32,
     stopping: watch::Sender<bool>,
@@ -126,6 +126,10 @@ pub(crate) struct Setup {
     pub(crate) clock: Arc<Clock>,
     /// Battery below which a watch that is taken here rings, V.
     pub(crate) battery_v: Option<f64>,
+    /// How many times faster than life the clock runs.
+    pub(crate) speed: f64,
+    /// The boat is invented.
+    pub(crate) demo: bool,
 }
 
 impl Server {
@@ -151,7 +155,7 @@ impl Server {
             rates: Rates::default(),
             streams: Arc::default(),
             hands: Mutex::new(hands),
-            planning: Semaphore::new(PLANS_AT_A_TIME),
+            planning: Arc::new(Semaphore::new(PLANS_AT_A_TIME)),
             heavy: Arc::new(Semaphore::new(1)),
             job: AtomicU32::new(0),
             stopping: watch::channel(false).0,
@@ -159,8 +163,8 @@ impl Server {
             listens: setup.listens,
             page: &page::FILES,
             battery_v: setup.battery_v,
-            speed: 1.0,
-            demo: false,
+            speed: setup.speed,
+            demo: setup.demo,
         };
         server.fit_out()?;
         Ok(Arc::new(server))

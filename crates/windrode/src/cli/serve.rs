@@ -171,6 +171,8 @@ fn server(
         inbox: Arc::clone(&aboard.inbox),
         clock: Arc::clone(&aboard.clock),
         battery_v: arguments.ringing.battery,
+        speed: 1.0,
+        demo: false,
     };
     Server::new(setup).map_err(Failure::Ours)
 }

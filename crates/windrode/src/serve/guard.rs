@@ -131,7 +131,8 @@ pub(crate) async fn at_the_door(
 }
 
 fn looked_over(server: &Shared, door: &Door, from: SocketAddr, request: &Request) -> Result<Caller, Refusal> {
-    if !server.rates.allows(from.ip(), clock::stopwatch()) {
+    // Whoever sits at this computer can load it in a hundred other ways.
+    if !door.loopback && !server.rates.allows(from.ip(), clock::stopwatch()) {
         return Err(Refusal::new(StatusCode::TOO_MANY_REQUESTS, "too many requests: slower"));
     }
     let headers = request.headers();

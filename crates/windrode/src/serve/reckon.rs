@@ -291,14 +291,36 @@ struct WantedNights {
     seed: u64,
 }
 
+/// A scenario may name a recording beside it; here nothing is beside it, and nothing is looked for.
+fn names_no_file(scenario: &str) -> Result<(), Refusal> {
+    let table: toml::Table =
+        scenario.parse().map_err(|error| Refusal::unfit("scenario", format!("is not TOML: {error}")))?;
+    let mut open: Vec<&toml::Value> = table.values().collect();
+    let mut keys: Vec<&String> = table.keys().collect();
+    while let Some(value) = open.pop() {
+        match value {
+            toml::Value::Table(table) => {
+                keys.extend(table.keys());
+                open.extend(table.values());
+            }
+            toml::Value::Array(list) => open.extend(list),
+            _ => {}
+        }
+    }
+    if keys.into_iter().any(|key| key == "recorded_noise") {
+        return Err(Refusal::unfit("scenario", "names recorded_noise, a file (leave it out)"));
+    }
+    Ok(())
+}
+
 /// Simulated nights.
 pub(crate) async fn nights(State(server): State<Shared>, body: Body) -> Result<Response, Refusal> {
     let asked: WantedNights = asked::json(body).await?;
     if !(1..=MOST_NIGHTS).contains(&asked.nights) {
         return Err(Refusal::unfit("nights", format!("wanted from 1 to {MOST_NIGHTS}")));
     }
+    names_no_file(&asked.scenario)?;
     let folder = Folder::new(&server)?;
-    // A scenario may name recorded noise beside it: there is nothing beside it here.
     let scenario = folder.put("scenario.toml", asked.scenario.as_bytes())?;
     let words = [
         "nights".to_owned(),

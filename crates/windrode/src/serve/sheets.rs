@@ -139,10 +139,15 @@ async fn in_turn<T: Send + 'static>(
     server: &Shared,
     work: impl FnOnce(&Server) -> Result<T, Refusal> + Send + 'static,
 ) -> Result<T, Refusal> {
-    let turn = tokio::time::timeout(TURN_WITHIN, server.planning.acquire()).await;
-    let Ok(Ok(_turn)) = turn else { return Err(Refusal::busy("too many plans are asked for at once")) };
+    let turn = tokio::time::timeout(TURN_WITHIN, Arc::clone(&server.planning).acquire_owned()).await;
+    let Ok(Ok(turn)) = turn else { return Err(Refusal::busy("too many plans are asked for at once")) };
     let server = Arc::clone(server);
-    off(move || work(&server)).await
+    off(move || {
+        // The turn is over when the work is, though whoever asked may be gone before.
+        let _turn = turn;
+        work(&server)
+    })
+    .await
 }
 
 fn body_of(view: &impl Serialize) -> Result<Response, Refusal> {

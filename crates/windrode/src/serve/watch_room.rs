@@ -91,8 +91,8 @@ pub(crate) fn view(server: &Server) -> Value {
         "instruments": if shown.instruments.is_null() { json!({}) } else { shown.instruments.clone() },
         "who": hands.has.as_ref().filter(|_| kept).map(Watcher::view),
         "offered_to": hands.offered_to.filter(|_| kept),
-        "expected": shown.expected,
-        "next": shown.next,
+        "expected": *shown.expected,
+        "next": *shown.next,
     })
 }
 
@@ -384,13 +384,13 @@ pub(crate) async fn alarms(State(server): State<Shared>, Query(part): Query<Part
 /// Vessels near by.
 pub(crate) async fn neighbours(State(server): State<Shared>) -> Json {
     let shown = server.hub.shown();
-    Json(json!({ "version": 1, "neighbours": shown.neighbours }))
+    Json(json!({ "version": 1, "neighbours": *shown.neighbours }))
 }
 
 /// Where she can lie, and how well the anchor's place is known.
 pub(crate) async fn density(State(server): State<Shared>) -> Json {
     let shown = server.hub.shown();
-    Json(json!({ "version": 1, "density": shown.density }))
+    Json(json!({ "version": 1, "density": *shown.density }))
 }
 
 /// Who had the watch when the program stopped.

@@ -1,5 +1,7 @@
 //! How things stand, for whoever looks on.
 
+use std::sync::Arc;
+
 use jiff::{SignedDuration, Timestamp};
 use serde_json::{Value, json};
 use windrode_domain::units::{Bearing, Length, Speed};
@@ -35,10 +37,12 @@ impl Keep {
         }
         let expected = self.watch.given().expected.as_ref();
         Shown {
-            neighbours: self.watch.neighbours().vessels().map(|vessel| neighbour(&vessel)).collect(),
-            density: self.watch.whereabouts().map_or(Value::Null, |it| density(&it)),
-            expected: expected.map_or(Value::Null, |expected| foretold(expected, now)),
-            next: expected.and_then(|expected| next(expected, now)).unwrap_or(Value::Null),
+            neighbours: Arc::new(
+                self.watch.neighbours().vessels().map(|vessel| neighbour(&vessel)).collect(),
+            ),
+            density: Arc::new(self.watch.whereabouts().map_or(Value::Null, |it| density(&it))),
+            expected: Arc::new(expected.map_or(Value::Null, |expected| foretold(expected, now))),
+            next: Arc::new(expected.and_then(|expected| next(expected, now)).unwrap_or(Value::Null)),
             ..quick
         }
     }
