@@ -372,7 +372,7 @@ fn foreign_pages_foreign_names_and_floods_are_turned_away() {
     assert_eq!(here.get("/api/v1/me").header("cache-control"), Some("no-store"));
     assert_eq!(here.get("/stays/any").status, 200, "the page's own addresses open the page");
     assert_eq!(here.get("/nothing.js").status, 404);
-    let flood = (0..400).filter(|_| here.get("/api/v1/me").status == 429).count();
+    let flood = (0..400).filter(|_| phone.get("/api/v1/me").status == 429).count();
     assert!(0 < flood);
 }
 
@@ -437,6 +437,14 @@ fn what_the_command_line_reckons_is_reckoned_over_http() {
     assert_eq!(here.asks("POST", "/api/v1/reckon/replay").bytes(b"nothing").sent().status, 422);
     let nights = json!({ "scenario": example("nights/stress-mix.toml"), "nights": 51, "seed": 1 });
     assert_eq!(here.post("/api/v1/reckon/nights", &nights).fields(), ["nights"]);
+    for scenario in ["[[case]]\nrecorded_noise = \"a.csv\"", "x = [{ \"recorded\\u005fnoise\" = 1 }]", "x ="]
+    {
+        let nights = json!({ "scenario": scenario, "nights": 1, "seed": 1 });
+        assert_eq!(here.post("/api/v1/reckon/nights", &nights).fields(), ["scenario"], "{scenario}");
+    }
+    let scenario = example("nights/drags.toml");
+    let nights = here.post("/api/v1/reckon/nights", &json!({ "scenario": scenario, "nights": 1, "seed": 1 }));
+    assert_eq!((nights.status, nights.json()["version"].as_u64()), (200, Some(1)));
 }
 
 #[test]
