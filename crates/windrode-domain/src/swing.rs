@@ -248,8 +248,8 @@ impl Region {
     /// and back along its inner one, which is left out where she covers the anchor from every side.
     ///
     /// # Accuracy
-    /// Rays of [`RAY_DEG`]: a corner between two rays is cut by less than a hundredth of its distance. For distances
-    /// take [`Self::room_to_danger`].
+    /// It is drawn along rays two degrees apart, so that a corner between two of them is cut off. For distances take
+    /// [`Self::room_to_danger`].
     pub fn outline(&self) -> Vec<Offset> {
         let steps = RAYS;
         let cover: Vec<Option<(f64, f64)>> = (0..steps).map(|step| self.ray(step as f64 * RAY_DEG)).collect();

@@ -170,8 +170,8 @@ impl Server {
         Ok(Arc::new(server))
     }
 
-    /// The keeper that looks out hears as the vessel is fitted out that the stay changed last is for, or that changed last
-    /// herself.
+    /// The keeper that looks out hears as that vessel is fitted out which the stay changed last names; where there is no
+    /// stay, the one changed last.
     fn fit_out(&self) -> rusqlite::Result<()> {
         let named = self.papers.lines(Kind::Stay)?.into_iter().find_map(|line| line.vessel);
         let vessels = self.papers.lines(Kind::Vessel)?;
