@@ -360,7 +360,9 @@ impl Detector {
             reach_m,
             band_m: beyond_m.max(0.0),
             taut: self.reach.tautness(load_n),
+            bend_m: self.reach.bend_m(0.5 * load_n),
             downwind: self.loads.downwind(),
+            ahead: self.ahead(sample),
             went: moved,
             reached_m,
             came_in_m: self.tuning.came_in_m * if went.is_some() { 1.0 } else { 2.0 },
@@ -447,8 +449,9 @@ impl Detector {
             if strongest.1 < evidence {
                 strongest = (way, evidence);
             }
-            let gone = self.tuning.gone_m < self.best().ways[way].gone_m();
-            if self.called.is_none() && 1.0 < evidence && gone {
+            let best = self.best();
+            let goes = self.tuning.gone_m < best.ways[way].gone_m() && best.still_goes(way, &self.tuning);
+            if self.called.is_none() && 1.0 < evidence && goes {
                 self.called = Some(way);
             }
         }

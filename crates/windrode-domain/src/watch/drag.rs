@@ -13,7 +13,14 @@
 //! turns with the tide lie anywhere within the reach; only the edge tells. When she falls back and the rode comes taut
 //! she overshoots: a band `X(4H + 600 N) − X(H)` beyond the reach is granted while chain may still lie in a bend and
 //! for some minutes after she was inside. It is for streams and waves that the load does not know of, too.
+//!
+//! **A chain in a bend is no edge.** What the greatest load yet may draw out, and what her turning to another side
+//! sweeps up, is kept from the evidence ([`lie`]). **A surge is at its furthest when it stands still:** the fast ways
+//! ring only while Doppler says that she still goes out, which a boat that follows her anchor does.
 
+pub mod lie;
+
+use self::lie::{Lie, dot};
 use super::estimate::{Filter, Noise, Radial, Step};
 
 /// Speeds for which a drag is looked for, m/s: three times apart from 0.1 m a minute to a knot and a half. One whose
@@ -82,17 +89,23 @@ pub struct Tuning {
     /// Evidence lost for each metre that the anchor should have gone by a way's first speed: one that goes on no
     /// further is no drag.
     pub leak_1_m: f64,
+    /// Share of the band that is granted for as long as the rode may lie in a bend: what a greater load draws out is
+    /// allowed for by [`lie`], so it is left for streams and waves alone.
+    pub slack_band: f64,
+    /// A fast way rings only while she goes out by Doppler at this share of its speed: a bow that follows its anchor
+    /// goes as fast as that; one at the end of a surge stands still.
+    pub still_goes: f64,
 }
 
 impl Default for Tuning {
     fn default() -> Self {
         Self {
-            rings_at: [14.0, 14.0, 14.0, 13.0, 13.0, 13.0],
+            rings_at: [14.0, 14.0, 14.0, 11.0, 9.0, 9.0],
             gone_m: 3.0,
             most_per_s: [0.6, 0.6, 0.6, 1.2, 4.0, 4.0],
             speed_spread: 0.7,
             speed_walk: 0.25,
-            swing_m: 0.7,
+            swing_m: 0.65,
             swing_s: 25.0,
             bias_m: 1.2,
             bias_s: 450.0,
@@ -105,6 +118,8 @@ impl Default for Tuning {
             at_once: 13.0,
             taut_margin: 1.5,
             leak_1_m: 0.15,
+            slack_band: 0.5,
+            still_goes: 0.5,
             edge_keeps: 1.2,
             slack_m: 1.0,
             unseen_share: 0.3,
@@ -132,8 +147,12 @@ pub struct Look {
     pub band_m: f64,
     /// Load over what draws the rode straight on the ground.
     pub taut: f64,
+    /// How far inside she may lie in a bend under half that load, m.
+    pub bend_m: f64,
     /// The way the wind goes, a unit vector, if known.
     pub downwind: Option<[f64; 2]>,
+    /// Whither she heads, a unit vector, if known.
+    pub ahead: Option<[f64; 2]>,
     /// How far the bow went since the sample before, by Doppler or else by the fixes, m.
     pub went: [f64; 2],
     /// How much further the rode reaches than at the sample before, m.
@@ -199,6 +218,8 @@ pub struct Bank {
     pub drawn_along: [f64; 2],
     /// How far she went outward of late, beyond what the reach did, m: forgotten in `CAME_IN_S`.
     pub outward_m: f64,
+    /// How the rode lies.
+    pub lie: Lie,
     /// Logarithm of how well this guess has foretold what came.
     pub weight_ln: f64,
     /// From anchor to bow, a unit vector, at the last sample.
@@ -223,6 +244,7 @@ impl Bank {
             drawn: 0.0,
             drawn_along: along,
             outward_m: 0.0,
+            lie: Lie::begun(along),
             weight_ln: 0.0,
             along,
             beyond_m: 0.0,
@@ -243,32 +265,56 @@ impl Bank {
         self.along = still.along;
         self.beyond_m = still.residual_m;
         self.beyond_m2 = still.variance_m2;
+        let came_in = self.outward_m < -look.came_in_m;
+        self.lie.see(look, &still, came_in, look.taut / tuning.taut_margin);
         let look = &Look { taut: self.taut(look, &still, tuning), ..*look };
+        let still = self.doubt_radius(look, still);
         self.mind_slack(look, &still, tuning);
-        let band_m = look.band_m * (1.0 - look.taut).max((-self.since_inside_s / tuning.band_s).exp());
+        let bent = tuning.slack_band * (1.0 - look.taut);
+        let band_m = look.band_m * bent.max((-self.since_inside_s / tuning.band_s).exp());
         let still_m = less(still.residual_m, band_m);
         let inside = self.inside(look, &still);
+        if !inside {
+            self.lie.meets(look.seconds);
+        }
         self.weigh(look, &still, still_m, inside);
         self.judge(look, &still, band_m, inside, called, tuning);
         self.learn_still(look, &still, still_m, inside, tuning);
     }
 
+    /// What a load greater than any on this side may have drawn out of a bend is in nobody's radius yet.
+    fn doubt_radius(&mut self, look: &Look, still: Radial) -> Radial {
+        let (spread_m, most_m) = self.lie.gives_m(look);
+        if spread_m <= 0.0 {
+            return still;
+        }
+        self.still.doubt_radius_within(spread_m, most_m);
+        self.ways.iter_mut().for_each(|way| way.filter.doubt_radius_within(spread_m, most_m));
+        self.still.look(look.bow, look.reach_m, look.place_m2)
+    }
+
+    /// Whether a way that the evidence speaks for is gone on with: see [`Tuning::still_goes`].
+    pub fn still_goes(&self, way: usize, tuning: &Tuning) -> bool {
+        way < FIRST_FAST || tuning.still_goes * SPEEDS_MS[way] < self.lie.going_ms
+    }
+
     /// How straight the rode lies: 1 where nothing inside its reach is left to chance.
     ///
-    /// A load that the wind gives draws the rode straight only where she lies downwind of her anchor: within 60°, twice
-    /// what a sheering boat makes. Elsewhere something else has hold of her, and how hard is not known. Once drawn
-    /// straight it stays so while she stays out and in that direction: a bend needs slack to form.
+    /// A load that the wind gives draws the rode straight only where she lies downwind of her anchor, within 60°, twice
+    /// what a sheering boat makes, and points to it. Else something else has hold of her, and how hard is not known.
+    /// Once drawn straight it stays so while she stays out and in that direction: a bend needs slack to form.
     fn taut(&mut self, look: &Look, still: &Radial, tuning: &Tuning) -> f64 {
-        let dot = |a: [f64; 2], b: [f64; 2]| a[0] * b[0] + a[1] * b[1];
         let lies = look.downwind.map_or(1.0, |way| dot(way, still.along));
-        let now = if 0.5 < lies {
+        let astray = self.lie.astray();
+        let now = if 0.5 < lies && !astray {
             look.taut / tuning.taut_margin
         } else {
             (look.taut / tuning.taut_margin).min(0.5)
         };
-        let slack = well_inside(still);
+        let slack = well_inside(still) && !self.lie.has_lain();
         let round = dot(self.drawn_along, still.along) < SAME_WAY;
-        if slack || round {
+        if slack || round || astray {
+            self.lie.bend_anew(look);
             self.drawn = 0.0;
             self.drawn_along = still.along;
         }
@@ -285,24 +331,29 @@ impl Bank {
     /// She is inside when nearer than the reach by more than errors explain, or at all while the rode may lie in a
     /// bend.
     fn inside(&self, look: &Look, still: &Radial) -> bool {
+        if well_inside(still) && self.lie.has_lain() {
+            return false;
+        }
         // Over her anchor the bend is all there is, and would excuse any distance.
         let score = still.residual_m / still.straight_m2.sqrt();
         let deep = if 600.0 < self.at_edge_s { -2.5 } else { -1.5 };
         let came_in = self.outward_m < -look.came_in_m;
         score < deep
-            || (score < 0.0 && came_in)
+            || (score < 0.0 && (came_in || self.lie.turns(still)))
             || (score < 0.0 && (look.taut < 1.0 || self.since_inside_s < 90.0))
     }
 
     fn mind_slack(&mut self, look: &Look, still: &Radial, tuning: &Tuning) {
         let outward_ms = look.way_ms.map_or(0.0, |way| way[0] * still.along[0] + way[1] * still.along[1]);
-        let coming_out = still.residual_m < -tuning.slack_m && 0.08 < outward_ms;
+        let was_in = still.residual_m < -tuning.slack_m || self.outward_m < -SURGED_IN_M;
+        let coming_out = was_in && 0.08 < outward_ms;
+        let turns = self.lie.turns(still);
         let fade = (-look.seconds / CAME_IN_S).exp();
         let outward_m = look.went[0] * still.along[0] + look.went[1] * still.along[1];
         self.outward_m = self.outward_m * fade + outward_m - look.reached_m;
-        let deep_inside = well_inside(still);
+        let deep_inside = well_inside(still) && !self.lie.has_lain();
         self.since_inside_s =
-            if coming_out || deep_inside { 0.0 } else { self.since_inside_s + look.seconds };
+            if coming_out || deep_inside || turns { 0.0 } else { self.since_inside_s + look.seconds };
         if deep_inside {
             self.at_edge_s = 0.0;
         } else if 1.0 <= look.taut {
@@ -387,6 +438,7 @@ impl Bank {
         visit(&mut self.drawn);
         self.drawn_along.iter_mut().for_each(&mut *visit);
         visit(&mut self.outward_m);
+        self.lie.each(visit);
         visit(&mut self.weight_ln);
         self.along.iter_mut().for_each(&mut *visit);
         visit(&mut self.beyond_m);
@@ -399,6 +451,14 @@ const CAME_IN_S: f64 = 300.0;
 /// Cosine of 35°: what she sheers to a side. Further round, the chain has swept the ground and may lie in a bend.
 const SAME_WAY: f64 = 0.82;
 
+/// A bow that surged so far inward of late and comes out again overshoots, m: three swing residuals of half a metre.
+const SURGED_IN_M: f64 = 1.5;
+/// The first of the ways that a surge may look like: a tenth of a knot.
+const FIRST_FAST: usize = 3;
+/// An edge that lies inward by more than errors explain is learnt at a quarter of its weight: half of what lies so is
+/// chain in a bend.
+const INWARD_TRUST: f64 = 4.0;
+
 /// Nearer than the reach by metres, and by more than errors explain.
 fn well_inside(still: &Radial) -> bool {
     still.residual_m < -3.0 && still.residual_m < -1.5 * still.straight_m2.sqrt()
@@ -406,7 +466,7 @@ fn well_inside(still: &Radial) -> bool {
 
 fn learn(filter: &mut Filter, radial: &Radial, residual_m: f64, look: &Look, tuning: &Tuning) {
     let score = residual_m / radial.variance_m2.sqrt();
-    let trust = (score / CORNER).max(1.0);
+    let trust = if score < -1.5 { INWARD_TRUST } else { (score / CORNER).max(1.0) };
     let keeps = if look.taut < 1.0 { tuning.edge_keeps } else { 1.0 };
     filter.learn(radial, residual_m, trust, keeps, look.radius_most_m);
 }

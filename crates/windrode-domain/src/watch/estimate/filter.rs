@@ -211,6 +211,12 @@ impl Filter {
         self.covariance[C][C] += spread_m * spread_m;
     }
 
+    /// Widens the radius error by a spread, but not beyond a most; what is wider already stays.
+    pub fn doubt_radius_within(&mut self, spread_m: f64, most_m: f64) {
+        let room_m2 = (most_m * most_m - self.covariance[C][C]).max(0.0);
+        self.covariance[C][C] += (spread_m * spread_m).min(room_m2);
+    }
+
     /// Forgets what it thinks of a drag, and allows the anchor so much more to have gone.
     pub fn settle(&mut self, spread_m: f64) {
         *self = self.dragging(0.0, 0.0);

@@ -53,6 +53,8 @@ const QUIET_S: f64 = 1800.0;
 const LEFT_S: f64 = 25.0;
 /// A burst is in and out within, s: 20 to 200 s from memory, with a margin.
 const BURST_S: f64 = 300.0;
+/// Samples further apart than this leave a gap in which a burst goes out unseen, s: its onset takes some 10 s.
+const GAP_S: f64 = 8.0;
 /// Faster than this no boat sheers or swings at anchor, m/s: sheering makes 0.3 to 0.4, a squall's drag may make more
 /// and is then left to the circle.
 const MOST_AT_ANCHOR_MS: f64 = 0.6;
@@ -102,7 +104,10 @@ impl FixError {
         let usual_m2 = noise.bias_m.powi(2) * (1.0 - faded * faded);
         // A boat goes on at some decimetres a second meanwhile: that much of what was taken may be hers.
         let hers_m2 = if burst { (0.2 * seconds).powi(2) } else { 0.0 };
-        Step { keep, taken_m, variance_m2: usual_m2 + hers_m2 }
+        // A burst may have gone out in a gap that nobody saw: then all of it is in doubt.
+        let hidden = 3.0 < bias_m && self.since_burst_s < BURST_S && GAP_S < seconds;
+        let gone_m2 = if hidden { 0.5 * bias_m * bias_m } else { 0.0 };
+        Step { keep, taken_m, variance_m2: usual_m2 + hers_m2 + gone_m2 }
     }
 
     /// From the part of a step that the boat did not make.
