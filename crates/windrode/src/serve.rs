@@ -170,8 +170,8 @@ impl Server {
         Ok(Arc::new(server))
     }
 
-    /// The keeper that looks out hears by the fitting-out of the vessel that the stay changed last names; where there is
-    /// no stay, of the vessel changed last.
+    /// The keeper that looks out hears by the fitting-out of the vessel that the stay changed last names; where there
+    /// is no stay, of the vessel changed last.
     fn fit_out(&self) -> rusqlite::Result<()> {
         let named = self.papers.lines(Kind::Stay)?.into_iter().find_map(|line| line.vessel);
         let vessels = self.papers.lines(Kind::Vessel)?;
