@@ -9,6 +9,8 @@ mod crew_units;
 mod mark_words;
 mod files;
 mod assemble;
+mod changes;
+mod two_threads;
 mod recording;
 mod alarm_score;
 mod replay;
@@ -17,6 +19,7 @@ mod calibration;
 mod words;
 mod sheet_text;
 mod sheet_json;
+mod explain_json;
 mod append;
 mod helvetica;
 mod drawing;
@@ -24,6 +27,8 @@ mod print_html;
 mod print_pdf;
 mod clock;
 mod feed;
+mod arming;
+mod hub;
 mod watchkeeper;
 mod crew_words;
 mod telling;
@@ -34,6 +39,7 @@ mod supervisor;
 mod ashore;
 #[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
 mod afloat;
+mod serve;
 #[cfg(test)]
 mod sample;
 

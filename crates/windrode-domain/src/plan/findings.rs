@@ -29,10 +29,15 @@ pub(super) struct Found<'a> {
     pub(super) no_parts: Option<PartsError>,
 }
 
-/// All findings, most urgent first, and the word that they make.
-pub(super) fn findings(found: Found<'_>) -> (Verdict, Vec<Finding>) {
+/// What the chance of dragging calls for: it asks nothing of water and room, and takes longest to solve for.
+pub(super) fn of_chance(found: Found<'_>) -> Vec<Finding> {
+    chance::findings(found)
+}
+
+/// All findings, those of the chance among them, most urgent first, and the word that they make.
+pub(super) fn findings(found: Found<'_>, of_chance: Vec<Finding>) -> (Verdict, Vec<Finding>) {
     let mut findings = unknowns::findings(found);
-    findings.extend(chance::findings(found));
+    findings.extend(of_chance);
     findings.extend(water::findings(found));
     findings.extend(room::findings(found));
     findings.extend(parts::findings(found));

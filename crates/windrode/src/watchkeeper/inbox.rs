@@ -11,6 +11,9 @@ use std::sync::{Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use jiff::Timestamp;
+use windrode_wire::observe::FittedOut;
+
+use crate::arming::Ready;
 
 /// Bytes that one feed may have standing: sixteen reads, eight hundred sentences, less than 50 ms of judging.
 const FEED_BYTES: usize = 64 * 1024;
@@ -87,8 +90,21 @@ pub(crate) enum Letter {
         /// What.
         text: String,
     },
+    /// A watch is to be taken.
+    Take(Box<Taking>),
+    /// She is fitted out like this, as far as nobody keeps watch.
+    FitOut(Box<FittedOut>),
     /// The system wants the program to stop.
     Stop,
+}
+
+/// A watch that is to be taken, and who waits for the answer.
+#[derive(Debug)]
+pub(crate) struct Taking {
+    /// The stay.
+    pub(crate) ready: Ready,
+    /// Where the answer goes: that it is taken, or why not.
+    pub(crate) answer: SyncSender<Result<String, String>>,
 }
 
 #[derive(Debug, Default)]

@@ -233,7 +233,7 @@ mod tests {
 
     #[test]
     fn a_tide_that_stands_otherwise_than_foretold_overtakes_the_plan_after_half_an_hour() {
-        // The water falls by 0.7 m in the half hour after it was first sounded, where the tide foretells a few centimetres.
+        // The water falls by 0.7 m in the half hour after it was first sounded, where the tide foretells centimetres.
         let falling = |s: f64| 6.0 - 0.7 * (s / 1_800.0).min(1.0);
         assert_eq!(claimed(&given(1.0), 1_700, falling), []);
         assert_eq!(claimed(&given(1.0), 4_000, falling), [(AlarmKind::PlanOvertaken, "tide_otherwise")]);
