@@ -1,0 +1,89 @@
+// The boat's own voice: one stream of events a tab. What it said last is held here for every room; how long ago it
+// spoke is measured by this device's stopwatch, never by its clock.
+import { computed, signal } from "@preact/signals";
+import { get } from "./api";
+import type { Feeds, Instruments, Me, Neighbours, Snapshot, WatchView } from "./shapes";
+
+/** After so long without a word nothing that is shown is to be believed. The boat says something every 2 s. */
+export const STALE_AFTER_MS = 5_000;
+/** How often this device looks at its stopwatch. */
+const LOOK_MS = 250;
+/** A stream that died is opened again after so long. */
+const AGAIN_MS = 1_000;
+
+export const me = signal<Me | null>(null);
+export const snapshot = signal<Snapshot | null>(null);
+export const view = signal<WatchView | null>(null);
+export const instruments = signal<Instruments | null>(null);
+export const neighbours = signal<Neighbours | null>(null);
+export const feeds = signal<Feeds | null>(null);
+/** The boat's time at her last word. */
+export const boatTime = signal<string | null>(null);
+/** Whether the boat has been silent for too long. */
+export const stale = signal(false);
+/** For how long she has been silent, s. */
+export const silentFor = signal(0);
+/** Whether she spoke at all since the page was opened. */
+export const heard = computed(() => boatTime.value !== null);
+
+let lastWordAt = performance.now();
+let stream: EventSource | null = null;
+
+/** What rooms do when something that they show was changed by another device. */
+type Changed = { what: string; id?: string; revision?: number };
+const listeners = new Set<(changed: Changed) => void>();
+export function onChanged(listener: (changed: Changed) => void): () => void {
+  listeners.add(listener);
+  return () => listeners.delete(listener);
+}
+
+function word<T extends { time?: string }>(event: MessageEvent<string>): T {
+  const said = JSON.parse(event.data) as T;
+  lastWordAt = performance.now();
+  stale.value = false;
+  silentFor.value = 0;
+  if (said.time) boatTime.value = said.time;
+  return said;
+}
+
+function open(): void {
+  stream?.close();
+  stream = new EventSource("/api/v1/live");
+  const on = <T extends { time?: string }>(name: string, act: (said: T) => void) =>
+    stream?.addEventListener(name, (event) => act(word<T>(event as MessageEvent<string>)));
+  on<Snapshot>("snapshot", (said) => {
+    snapshot.value = said;
+    view.value = said.view;
+    instruments.value = said.instruments;
+    if (said.feeds) feeds.value = { feeds: said.feeds };
+  });
+  on<WatchView>("watch", (said) => (view.value = said));
+  on<Instruments>("instruments", (said) => (instruments.value = said));
+  on<Neighbours>("neighbours", (said) => (neighbours.value = said));
+  on<Feeds>("feeds", (said) => (feeds.value = said));
+  on<Changed & { time?: string }>("changed", (said) => listeners.forEach((it) => it(said)));
+  for (const name of ["ring", "quiet", "escalate", "told", "notice", "track", "tick"]) {
+    on<{ time?: string }>(name, (said) => dispatchEvent(new CustomEvent(`boat:${name}`, { detail: said })));
+  }
+  // A browser opens a stream again by itself unless it was refused; then the page asks who it is first.
+  stream.onerror = () => {
+    if (stream?.readyState === EventSource.CLOSED) setTimeout(start, AGAIN_MS);
+  };
+}
+
+/** Asks who this device is, and opens the stream if it is one of the boat's. */
+export async function start(): Promise<void> {
+  try {
+    me.value = await get<Me>("/me");
+  } catch {
+    setTimeout(start, AGAIN_MS);
+    return;
+  }
+  if (me.value.role !== "none") open();
+}
+
+setInterval(() => {
+  const silent = performance.now() - lastWordAt;
+  silentFor.value = Math.floor(silent / 1000);
+  if (STALE_AFTER_MS < silent && me.value?.role !== "none") stale.value = true;
+}, LOOK_MS);
