@@ -1,7 +1,13 @@
+import { Aboard, EditVessel } from "./aboard/aboard";
+import { Pair } from "./aboard/pair";
 import { clock } from "./boat_time";
 import { light, LIGHTS } from "./light";
 import { boatTime, me, silentFor, snapshot, stale } from "./live";
 import { route, to, type Room } from "./route";
+import { EditStay } from "./stays/edit";
+import { Stays } from "./stays/list";
+import { StayRoom } from "./stays/stay";
+import { WatchRoom } from "./watch/watch";
 import { words } from "./words";
 
 const ROOMS: readonly Room[] = ["stays", "watch", "aboard"];
@@ -17,10 +23,29 @@ export function App() {
           </a>
         ))}
       </nav>
-      <main class="room">{me.value === null ? <p class="quiet">{words.asking}</p> : null}</main>
+      <main class="room">
+        <Opened />
+      </main>
       <Veil />
     </div>
   );
+}
+
+function Opened() {
+  if (me.value === null) return <p class="quiet">{words.asking}</p>;
+  if (me.value.role === "none") return <Pair />;
+  const { room, rest } = route.value;
+  const [first, second] = rest;
+  switch (room) {
+    case "watch":
+      return <WatchRoom />;
+    case "aboard":
+      return first === "vessel" && second !== undefined ? <EditVessel key={second} id={second === "new" ? null : second} /> : <Aboard />;
+    case "stays":
+      if (first === undefined) return <Stays />;
+      if (first === "new") return <EditStay id={null} />;
+      return second === "edit" ? <EditStay key={first} id={first} /> : <StayRoom key={first} id={first} />;
+  }
 }
 
 function Head() {

@@ -4,6 +4,10 @@ import { start } from "./live";
 import "./style/lights.css";
 import "./style/hand.css";
 import "./style/shell.css";
+import "./style/drawings.css";
+import "./style/stay.css";
+import "./style/aboard.css";
+import "./style/watch.css";
 
 const root = document.getElementById("page");
 if (root) render(<App />, root);

@@ -53,11 +53,41 @@ export interface WatchView {
 export interface Instruments {
   version: 1;
   time: string;
+  length_m?: number;
+}
+
+export interface Neighbour {
+  mmsi: string;
+  name: string | null;
+  state: "lying" | "dragging" | "adrift" | "under_way" | "cannot_tell";
+  lat: number;
+  lon: number;
+  heading_deg: number | null;
+  length_m: number | null;
+  distance_m: number | null;
+  bearing_deg: number | null;
+  moved_m: number | null;
+  /** When his path would lead to us. */
+  threat_at: string | null;
 }
 
 export interface Neighbours {
   version: 1;
   time: string;
+  vessels: Neighbour[];
+}
+
+export interface Track {
+  version: 1;
+  points: { time: string; lat: number; lon: number; wind_ms: number | null; depth_m: number | null }[];
+}
+
+/** Where she can lie now, about the anchor as it is thought to lie: metres east and north of it. */
+export interface Density {
+  version: 1;
+  where: { share: number; outline: [number, number][] }[];
+  circle_m: number | null;
+  drop: { lat: number; lon: number } | null;
 }
 
 export interface Feed {
@@ -84,4 +114,8 @@ export interface Snapshot {
   feeds: Feed[];
   instruments: Instruments | null;
   who: { device: string; name: string; since: string } | null;
+  /** Another device hands its watch to this one. */
+  offered?: { to: string; name: string } | null;
+  expected?: { wind_gust_ms: number | null; proved_gust_ms: number | null } | null;
+  next?: { what: string; time: string | null } | null;
 }
