@@ -5,11 +5,14 @@ import type { Moment, Offset, Pictures, Sheet } from "../sheet";
 import { bearing, length, speed } from "../units";
 import { words } from "../words";
 import { Letters } from "./along_time";
-import { closed, path, ticks } from "./scale";
+import { closed, path, roundBelow } from "./scale";
 import { useWidth } from "./size";
 
 /** Dots for the whole of a stay. */
 const DOTS = 900;
+/** How far the drawing shows at first, in reaches: her own room at the least, what lies about her if it is not too far. */
+const NEAREST = 1.7;
+const FARTHEST = 2.8;
 /** Steps by which the drawing comes nearer. */
 const NEARER = 1.5;
 
@@ -27,7 +30,8 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
   const size = Math.min(width, 560);
   const reach = Math.max(20, ...pictures.lie.map((it) => it.reach_high_m));
   const middle = size / 2;
-  const perMetre = ((size / 2 - 26) / (reach * 1.7)) * zoom;
+  const farthest = Math.max(0, ...pictures.outlines.flatMap((it) => it.outline.map(([east, north]) => Math.hypot(east, north))));
+  const perMetre = ((size / 2 - 26) / Math.min(FARTHEST * reach, Math.max(NEAREST * reach, farthest))) * zoom;
   const at = ([east, north]: Offset): [number, number] => [middle + east * perMetre, middle - north * perMetre];
   const back = (clientX: number, clientY: number): Offset => {
     const box = svg.current?.getBoundingClientRect();
@@ -37,7 +41,7 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
   const figures = moment?.figures ?? null;
   return (
     <div ref={ref} class="drawing above">
-      <svg ref={svg} width={size} height={size} role="img" aria-label={spoken(sheet, pictures, moment)}>
+      <svg ref={svg} class="framed" width={size} height={size} role="img" aria-label={spoken(sheet, pictures, moment)}>
         <defs>
           <pattern id="hatched" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
             <line class="hatch" x1="0" y1="0" x2="0" y2="7" />
@@ -191,7 +195,7 @@ function Stream({ towards, says, size }: { towards: number | null; says: string;
 }
 
 function ScaleBar({ perMetre, size }: { perMetre: number; size: number }) {
-  const long = ticks(0, (size * 0.3) / perMetre, 1).at(-1) ?? 10;
+  const long = roundBelow((size * 0.3) / perMetre);
   const y = size - 14;
   return (
     <g>

@@ -11,10 +11,12 @@ import { useWidth } from "./size";
 
 const LEFT = 40;
 const RIGHT = 12;
-const STRIP = 92;
 const GAP = 30;
-const TOP = 24;
+const TOP = 34;
 const FOOT = 40;
+
+/** Height of a strip: on a phone all three fit under the drawing that the eyes are on. */
+const stripHeight = (width: number): number => (width < 600 ? 58 : 92);
 
 interface Line {
   at: number;
@@ -80,7 +82,8 @@ export function AlongTime({ sheet, at, onMove }: { sheet: Sheet; at: number; onM
   const first = times[0] ?? 0;
   const last = times.at(-1) ?? 1;
   const x = scale(first, last, LEFT, width - RIGHT);
-  const height = TOP + all.length * STRIP + (all.length - 1) * GAP + FOOT;
+  const tall = stripHeight(width);
+  const height = TOP + all.length * tall + (all.length - 1) * GAP + FOOT;
   const svg = useRef<SVGSVGElement>(null);
 
   const moveTo = (clientX: number) => {
@@ -137,9 +140,9 @@ export function AlongTime({ sheet, at, onMove }: { sheet: Sheet; at: number; onM
       <svg ref={svg} width={width} height={height} aria-hidden="true">
         <Dark sheet={sheet} x={x} height={height - FOOT} />
         {all.map((strip, index) => (
-          <StripOf key={strip.name} strip={strip} x={x} times={times} top={TOP + index * (STRIP + GAP)} width={width} at={at} />
+          <StripOf key={strip.name} strip={strip} x={x} times={times} top={TOP + index * (tall + GAP)} tall={tall} width={width} at={at} />
         ))}
-        <Hours x={x} top={height - FOOT} width={width} turns={sheet.turns} />
+        <Hours x={x} top={height - FOOT} turnsAt={TOP + tall} width={width} turns={sheet.turns} />
         <line class="cursor" x1={cursor} x2={cursor} y1={4} y2={height - FOOT + 6} />
         <path class="handle" d={`M${cursor} ${height - FOOT + 4}l9 12h-18z`} />
       </svg>
@@ -165,7 +168,7 @@ function Dark({ sheet, x, height }: { sheet: Sheet; x: Scale; height: number }) 
         return right <= left ? null : (
           <g key={dark.from}>
             <rect class="dark" x={left} y={0} width={right - left} height={height} />
-            <Letters x={(left + right) / 2} y={14} anchor="middle" small>
+            <Letters x={(left + right) / 2} y={11} anchor="middle" small>
               {words.along.dark}
             </Letters>
           </g>
@@ -175,16 +178,16 @@ function Dark({ sheet, x, height }: { sheet: Sheet; x: Scale; height: number }) 
   );
 }
 
-function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; width: number; at: number }) {
-  const { strip, x, times, top, width, at } = props;
+function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; tall: number; width: number; at: number }) {
+  const { strip, x, times, top, tall, width, at } = props;
   const known = strip.series.flatMap((it) => it.values).filter((it): it is number => it !== null);
   const marks = strip.lines.map((it) => it.at);
   const greatest = Math.max(1, ...known, ...marks.filter((it) => it <= 2.5 * Math.max(1, ...known)));
   const least = Math.min(0, ...known);
-  const y = scale(least, greatest * 1.12, top + STRIP, top);
+  const y = scale(least, greatest * 1.12, top + tall, top);
   return (
     <g>
-      <line class="axis" x1={LEFT} x2={width - RIGHT} y1={top + STRIP} y2={top + STRIP} />
+      <line class="axis" x1={LEFT} x2={width - RIGHT} y1={top + tall} y2={top + tall} />
       {ticks(least, greatest * 1.12, 3).map((tick) => (
         <g key={tick}>
           <line class="hair" x1={LEFT} x2={width - RIGHT} y1={y(tick)} y2={y(tick)} />
@@ -201,7 +204,13 @@ function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; 
         .map((line) => (
           <g key={line.kind}>
             <line class={`limit ${line.kind}`} x1={LEFT} x2={width - RIGHT} y1={y(line.at)} y2={y(line.at)} />
-            <Letters x={width - RIGHT} y={y(line.at) - 4} anchor="end" small halo>
+            <Letters
+              x={line.kind === "refuse" || line.kind === "proved" ? LEFT + 6 : width - RIGHT}
+              y={y(line.at) - 4}
+              anchor={line.kind === "refuse" || line.kind === "proved" ? "start" : "end"}
+              small
+              halo
+            >
               {line.says}
             </Letters>
           </g>
@@ -213,7 +222,7 @@ function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; 
           d={path(times.map((time, index) => or(series.values[index] ?? null, (value): [number, number] => [x(time), y(value)])))}
         />
       ))}
-      <Gaps strip={strip} x={x} times={times} top={top} />
+      <Gaps strip={strip} x={x} times={times} top={top} tall={tall} />
       {strip.series.map((series) => {
         const value = series.values[at] ?? null;
         return value === null ? null : <circle key={series.pen} class={`dot ${series.pen}`} cx={x(times[at] ?? 0)} cy={y(value)} r={4} />;
@@ -223,14 +232,13 @@ function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; 
 }
 
 /** Where nothing can be said the paper is crossed, never left calm. */
-function Gaps({ strip, x, times, top }: { strip: Strip; x: Scale; times: number[]; top: number }) {
+function Gaps({ strip, x, times, top, tall }: { strip: Strip; x: Scale; times: number[]; top: number; tall: number }) {
   const spans: [number, number][] = [];
-  for (const [index, time] of times.entries()) {
+  for (const index of times.keys()) {
     if (strip.series.some((it) => it.values[index] !== null)) continue;
     const open = spans.at(-1);
     if (open && open[1] === index - 1) open[1] = index;
     else spans.push([index, index]);
-    void time;
   }
   return (
     <>
@@ -241,14 +249,14 @@ function Gaps({ strip, x, times, top }: { strip: Strip; x: Scale; times: number[
           x={x(times[from] ?? 0)}
           width={Math.max(4, x(times[to] ?? 0) - x(times[from] ?? 0))}
           y={top}
-          height={STRIP}
+          height={tall}
         />
       ))}
     </>
   );
 }
 
-function Hours({ x, top, width, turns }: { x: Scale; top: number; width: number; turns: Sheet["turns"] }) {
+function Hours({ x, top, turnsAt, width, turns }: { x: Scale; top: number; turnsAt: number; width: number; turns: Sheet["turns"] }) {
   const hours = (x.to - x.from) / 3_600_000;
   const every = [1, 2, 3, 6, 12, 24].find((it) => hours / it <= width / 62) ?? 24;
   const marks: number[] = [];
@@ -279,7 +287,7 @@ function Hours({ x, top, width, turns }: { x: Scale; top: number; width: number;
         .filter((turn) => x.from <= Date.parse(turn.time) && Date.parse(turn.time) <= x.to)
         .map((turn) => {
           const at = x(Date.parse(turn.time));
-          return <path key={turn.time} class="turn" d={turn.kind === "high" ? `M${at - 4} ${TOP + STRIP + 8}l4 -6l4 6` : `M${at - 4} ${TOP + STRIP + 2}l4 6l4 -6`} />;
+          return <path key={turn.time} class="turn" d={turn.kind === "high" ? `M${at - 4} ${turnsAt + 8}l4 -6l4 6` : `M${at - 4} ${turnsAt + 2}l4 6l4 -6`} />;
         })}
     </g>
   );

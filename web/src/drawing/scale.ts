@@ -24,6 +24,13 @@ export function ticks(from: number, to: number, wanted: number): number[] {
   return Array.from({ length: Math.max(0, last - first + 1) }, (_, index) => (first + index) * step);
 }
 
+/** The greatest round figure, 1, 2 or 5 times a power of ten, that is not above another. */
+export function roundBelow(most: number): number {
+  if (!(0 < most) || !Number.isFinite(most)) return 1;
+  const power = 10 ** Math.floor(Math.log10(most));
+  return ([5, 2, 1].find((it) => it * power <= most) ?? 1) * power;
+}
+
 /** A path through points; a gap where there is none. */
 export function path(points: readonly ([number, number] | null)[]): string {
   let pen = "M";

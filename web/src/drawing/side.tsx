@@ -114,16 +114,16 @@ function silhouette(lead: [number, number], hull: number, water: number, draught
   const free = Math.max(0.3, deck - water);
   return [
     [bow, deck],
-    [bow + 0.3 * hull, deck - 0.1 * free],
-    [bow + 0.36 * hull, deck + 0.35 * free],
-    [bow + 0.68 * hull, deck + 0.3 * free],
-    [bow + 0.72 * hull, deck - 0.15 * free],
-    [bow + hull, deck - 0.1 * free],
-    [bow + 0.97 * hull, water],
-    [bow + 0.66 * hull, water - 0.35 * draught],
-    [bow + 0.6 * hull, water - draught],
-    [bow + 0.42 * hull, water - draught],
-    [bow + 0.38 * hull, water - 0.35 * draught],
-    [bow + 0.06 * hull, water],
+    [bow + 0.35 * hull, deck - 0.16 * free],
+    [bow + 0.7 * hull, deck - 0.2 * free],
+    [bow + hull, deck - 0.12 * free],
+    [bow + 0.98 * hull, water + 0.1 * free],
+    [bow + 0.9 * hull, water - 0.12 * draught],
+    [bow + 0.62 * hull, water - 0.3 * draught],
+    [bow + 0.59 * hull, water - draught],
+    [bow + 0.43 * hull, water - draught],
+    [bow + 0.38 * hull, water - 0.28 * draught],
+    [bow + 0.16 * hull, water - 0.12 * draught],
+    [bow + 0.07 * hull, water + 0.05 * free],
   ];
 }

@@ -13,7 +13,8 @@ export function Reasons({ sheet, trial, acts }: { sheet: Sheet; trial: Trial; ac
         {sheet.reasons.map((reason) => (
           <li key={reason.code + reason.text} data-says={reason.calls_for}>
             <p>
-              <strong>{words.verdicts[reason.calls_for]}:</strong> {reason.text}
+              {reason.calls_for === "lies_well" ? null : <strong>{words.verdicts[reason.calls_for]}: </strong>}
+              {reason.text}
               {reason.time ? <span class="quiet"> {`${day(reason.time)} ${clock(reason.time)}`}</span> : null}
             </p>
             {reason.remedy ? <p class="remedy">{reason.remedy}</p> : null}

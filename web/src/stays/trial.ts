@@ -2,7 +2,9 @@
 // kept until the crew say so.
 import { signal } from "@preact/signals";
 import { get, send, Refused, type Problem } from "../api";
+import { zone } from "../boat_time";
 import { latest } from "../parts/latest";
+import { at } from "../parts/paths";
 import type { Change, Moment, Offset, Stay, Tried } from "../sheet";
 
 export interface Tries {
@@ -21,6 +23,16 @@ export const isNothing = (tries: Tries): boolean =>
 export function changed(tries: Tries, ...changes: Change[]): Tries {
   const fields = new Set(changes.map((it) => it.field));
   return { ...tries, changes: [...tries.changes.filter((it) => !fields.has(it.field)), ...changes] };
+}
+
+/** Whether this browser knows a zone's clock. */
+function known(name: string): boolean {
+  try {
+    new Intl.DateTimeFormat("en", { timeZone: name });
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 export class Trial {
@@ -53,7 +65,10 @@ export class Trial {
 
   async load(): Promise<void> {
     try {
-      this.stay.value = await get<Stay>(`/stays/${encodeURIComponent(this.id)}`);
+      const stay = await get<Stay>(`/stays/${encodeURIComponent(this.id)}`);
+      this.stay.value = stay;
+      const told = at(stay.form, "stay.zone");
+      zone.value = typeof told === "string" && known(told) ? told : "UTC";
       this.tries.value = NOTHING;
       this.asker.ask({ tries: NOTHING, time: null });
     } catch (error) {

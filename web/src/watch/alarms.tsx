@@ -23,7 +23,7 @@ export function Alarms() {
         {alarms.map((it) => (
           <li key={it.alarm} data-standing={it.standing}>
             <p>
-              <strong class={it.standing === "ringing" ? "breathes" : ""}>{it.text}</strong>
+              <strong>{it.text}</strong>
               <span class="quiet">
                 {` ${words.watch.standing[it.standing] ?? it.standing}, ${words.watch.since(clock(it.since))}`}
                 {it.until ? `, ${words.watch.until(clock(it.until))}` : ""}

@@ -2,7 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { get } from "../api";
 import { Letters } from "../drawing/along_time";
-import { closed, path, ticks } from "../drawing/scale";
+import { closed, path, roundBelow } from "../drawing/scale";
 import { useWidth } from "../drawing/size";
 import { instruments, neighbours, view } from "../live";
 import type { Offset } from "../sheet";
@@ -38,10 +38,10 @@ export function Evidence() {
   const perMetre = (size / 2 - 18) / (rim * 1.15);
   const at = ([east, north]: Offset): [number, number] => [middle + east * perMetre, middle - north * perMetre];
   const spoken = here ? words.watch.here(bearing(bearingOf(here)), length(far(here))) : words.watch.unknownHere;
-  const long = ticks(0, (size * 0.3) / perMetre, 1).at(-1) ?? 10;
+  const long = roundBelow((size * 0.3) / perMetre);
   return (
     <div ref={ref} class="drawing above">
-      <svg width={size} height={size} role="img" aria-label={`${words.watch.drawing}. ${spoken}`}>
+      <svg class="framed" width={size} height={size} role="img" aria-label={`${words.watch.drawing}. ${spoken}`}>
         <rect class="sea" width={size} height={size} />
         {(density?.where ?? []).map((it) => (
           <path key={it.share} class={`where ${it.share < 0.7 ? "often" : "seldom"}`} d={closed(it.outline.map(at))} />
