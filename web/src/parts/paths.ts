@@ -21,7 +21,7 @@ export function at(form: Form, path: string): unknown {
 
 /** The form with another value at a place; undefined takes the key out, and tables that it leaves empty. */
 export function withValue(form: Form, path: string, value: unknown): Form {
-  return put(form, steps(path), value) as Form;
+  return (put(form, steps(path), value) ?? {}) as Form;
 }
 
 function put(here: unknown, [first, ...rest]: Step[], value: unknown): unknown {
@@ -29,7 +29,9 @@ function put(here: unknown, [first, ...rest]: Step[], value: unknown): unknown {
   if (typeof first === "number") {
     const list = Array.isArray(here) ? [...here] : [];
     const made = put(list[first], rest, value);
-    if (made === undefined) list.splice(first, 1);
+    // A row that has just lost its last figure stays a row: it is taken out only when it is named itself.
+    if (made === undefined && rest.length === 0) list.splice(first, 1);
+    else if (made === undefined) list[first] = {};
     else list[first] = made;
     return list.length === 0 ? undefined : list;
   }
@@ -37,5 +39,5 @@ function put(here: unknown, [first, ...rest]: Step[], value: unknown): unknown {
   const made = put(table[first], rest, value);
   if (made === undefined) delete table[first];
   else table[first] = made;
-  return Object.keys(table).length === 0 && 0 < rest.length ? undefined : table;
+  return Object.keys(table).length === 0 ? undefined : table;
 }
