@@ -72,6 +72,8 @@ export const words = {
     circle: "plain circle",
     water: "Water",
     wind: "Wind",
+    now: "now",
+    hours: (what: string, last: string, most: string) => `${what}: last measured ${last}, at most ${most} foretold.`,
     depthNow: "water now",
     windNow: "wind now",
     foretold: "foretold",

@@ -14,15 +14,23 @@ import { bearingOf, far, offset } from "./field";
 /** Between two askings for what is drawn slowly. */
 const EVERY_MS = 5_000;
 
-export function Evidence() {
-  const { ref, width } = useWidth(360);
+/** The trace, asked for now and then; the live voice brings the last word in between. */
+export function useTrack(): Track | null {
   const [track, setTrack] = useState<Track | null>(null);
+  useEffect(() => {
+    const load = () => void get<Track>("/watch/track?tolerance_m=0.5").then(setTrack, () => undefined);
+    load();
+    const timer = setInterval(load, EVERY_MS);
+    return () => clearInterval(timer);
+  }, []);
+  return track;
+}
+
+export function Evidence({ track }: { track: Track | null }) {
+  const { ref, width } = useWidth(360);
   const [density, setDensity] = useState<Density | null>(null);
   useEffect(() => {
-    const load = () => {
-      get<Track>("/watch/track?tolerance_m=0.5").then(setTrack, () => undefined);
-      get<Density>("/watch/density").then(setDensity, () => undefined);
-    };
+    const load = () => void get<Density>("/watch/density").then(setDensity, () => undefined);
     load();
     const timer = setInterval(load, EVERY_MS);
     return () => clearInterval(timer);

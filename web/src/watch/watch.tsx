@@ -1,13 +1,14 @@
 import { useEffect, useState } from "preact/hooks";
 import { get, send } from "../api";
 import { clock, day } from "../boat_time";
-import { instruments, me, neighbours, snapshot, view } from "../live";
+import { me, neighbours, snapshot, view } from "../live";
 import { route, to } from "../route";
 import type { WatchView, Word } from "../shapes";
 import { bearing, length, speed } from "../units";
 import { words } from "../words";
 import { Alarms, say } from "./alarms";
-import { Evidence } from "./evidence";
+import { Evidence, useTrack } from "./evidence";
+import { Hours } from "./hours";
 import { test, unlock } from "./sound";
 import { awake, hasWatch, keepAwake, letSleep } from "./this_device";
 
@@ -23,16 +24,21 @@ export function WatchRoom() {
   const [first, id] = route.value.rest;
   if (first === "take" && id !== undefined) return <Take id={id} />;
   const said = view.value;
-  if (!said) return <NoWatch />;
+  return said ? <Kept said={said} /> : <NoWatch />;
+}
+
+function Kept({ said }: { said: WatchView }) {
+  const track = useTrack();
   return (
     <article class="watch" aria-labelledby="word">
       <Head said={said} />
       <ThisDevice />
       <Alarms />
       <div class="evidence">
-        <Evidence />
+        <Evidence track={track} />
         <div>
           <Now said={said} />
+          <Hours track={track} />
           <Neighbours />
         </div>
       </div>
@@ -145,7 +151,6 @@ function Now({ said }: { said: WatchView }) {
     [words.watch.proof, expected?.proved_gust_ms === undefined || expected.proved_gust_ms === null ? words.unknown : speed(expected.proved_gust_ms, "down")],
     [words.cursor.heading, here?.heading_deg === null || here === null ? words.unknown : bearing(here.heading_deg)],
   ];
-  void instruments.value;
   return (
     <dl class="figures">
       {figures.map(([what, value]) => (
