@@ -2,7 +2,7 @@ import { Aboard, EditVessel } from "./aboard/aboard";
 import { Pair } from "./aboard/pair";
 import { clock } from "./boat_time";
 import { light, LIGHTS } from "./light";
-import { boatTime, me, silentFor, snapshot, stale } from "./live";
+import { boatTime, me, silentFor, speed, stale, standing } from "./live";
 import { route, to, type Room } from "./route";
 import { EditStay } from "./stays/edit";
 import { Stays } from "./stays/list";
@@ -52,8 +52,9 @@ function Head() {
   const next = LIGHTS[(LIGHTS.indexOf(light.value) + 1) % LIGHTS.length] ?? "day";
   return (
     <header class="head">
-      <span class="boat">{snapshot.value?.stay?.name ?? words.name}</span>
-      <span class="time">{boatTime.value === null ? "" : words.boatTime(clock(boatTime.value))}</span>
+      <span class="boat">{standing.value?.stay?.name ?? words.name}</span>
+      <span class="time">{boatTime.value === null ? "" : words.boatTime(clock(boatTime.value))}
+        {speed.value === 1 ? null : <small class="quiet"> {words.faster(speed.value)}</small>}</span>
       <button type="button" onClick={() => (light.value = next)} aria-label={`${words.light}: ${words.lights[light.value]}`}>
         {words.lights[light.value]}
       </button>

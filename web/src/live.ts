@@ -2,7 +2,7 @@
 // spoke is measured by this device's stopwatch, never by its clock.
 import { computed, signal } from "@preact/signals";
 import { get } from "./api";
-import type { Feeds, Instruments, Me, Neighbours, Snapshot, WatchView } from "./shapes";
+import type { Feed, Instruments, Me, Neighbours, Snapshot, Watch, WatchView } from "./shapes";
 
 /** After so long without a word nothing that is shown is to be believed. The boat says something every 2 s. */
 export const STALE_AFTER_MS = 5_000;
@@ -12,11 +12,14 @@ const LOOK_MS = 250;
 const AGAIN_MS = 1_000;
 
 export const me = signal<Me | null>(null);
-export const snapshot = signal<Snapshot | null>(null);
+/** How the watch stands, but for what is told by itself: the view, instruments, neighbours, feeds. */
+export const standing = signal<Watch | null>(null);
 export const view = signal<WatchView | null>(null);
 export const instruments = signal<Instruments | null>(null);
 export const neighbours = signal<Neighbours | null>(null);
-export const feeds = signal<Feeds | null>(null);
+export const feeds = signal<Feed[]>([]);
+/** How many times faster than life the boat's time runs. */
+export const speed = signal(1);
 /** The boat's time at her last word. */
 export const boatTime = signal<string | null>(null);
 /** Whether the boat has been silent for too long. */
@@ -46,23 +49,37 @@ function word<T extends { time?: string }>(event: MessageEvent<string>): T {
   return said;
 }
 
+function take(watch: Watch): void {
+  standing.value = watch;
+  view.value = watch.view;
+  instruments.value = watch.instruments;
+  feeds.value = watch.feeds;
+}
+
+/** Who has the watch, what is foretold and what comes next are asked for when they change. */
+async function again(): Promise<void> {
+  await get<Watch>("/watch").then(take, () => undefined);
+}
+
 function open(): void {
   stream?.close();
   stream = new EventSource("/api/v1/live");
   const on = <T extends { time?: string }>(name: string, act: (said: T) => void) =>
     stream?.addEventListener(name, (event) => act(word<T>(event as MessageEvent<string>)));
   on<Snapshot>("snapshot", (said) => {
-    snapshot.value = said;
-    view.value = said.view;
-    instruments.value = said.instruments;
-    if (said.feeds) feeds.value = { feeds: said.feeds };
+    speed.value = said.speed;
+    take(said.watch);
   });
   on<WatchView>("watch", (said) => (view.value = said));
-  on<Instruments>("instruments", (said) => (instruments.value = said));
+  on<{ time: string; instruments: Instruments | null }>("instruments", (said) => (instruments.value = said.instruments));
   on<Neighbours>("neighbours", (said) => (neighbours.value = said));
-  on<Feeds>("feeds", (said) => (feeds.value = said));
-  on<Changed & { time?: string }>("changed", (said) => listeners.forEach((it) => it(said)));
-  for (const name of ["ring", "quiet", "escalate", "told", "notice", "track", "tick"]) {
+  on<{ time: string; feeds: Feed[] }>("feeds", (said) => (feeds.value = said.feeds));
+  on<Changed & { time?: string }>("changed", (said) => {
+    if (said.what === "watch") void again();
+    listeners.forEach((it) => it(said));
+  });
+  on<{ time: string; speed: number }>("tick", (said) => (speed.value = said.speed));
+  for (const name of ["ring", "quiet", "escalate", "told", "notice", "track"]) {
     on<{ time?: string }>(name, (said) => dispatchEvent(new CustomEvent(`boat:${name}`, { detail: said })));
   }
   // A browser opens a stream again by itself unless it was refused; then the page asks who it is first.

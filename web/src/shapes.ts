@@ -8,7 +8,9 @@ export interface Me {
   device: string | null;
   name: string | null;
   boat_time: string;
+  program: string;
   speed: number;
+  demo: boolean;
 }
 
 export type Word = "holding" | "doubtful" | "dragging" | "blind" | "under_way";
@@ -50,72 +52,98 @@ export interface WatchView {
   } | null;
 }
 
+/** The last of each kind that was heard. */
 export interface Instruments {
-  version: 1;
-  time: string;
-  length_m?: number;
+  fix?: Heard & { lat: number; lon: number };
+  way?: Heard & { speed_ms: number; course_deg: number | null };
+  heading?: Heard & { deg: number };
+  water?: Heard & { depth_m: number };
+  wind?: Heard & { speed_ms: number; from_deg: number | null };
+  battery?: Heard & { volts: number };
+  engine?: Heard & { rpm: number };
+  rode?: Heard & { out_m: number };
 }
 
+export interface Heard {
+  source: number;
+  age_s: number;
+}
+
+/** Latitude and longitude, degrees. */
+export type Place = [lat: number, lon: number];
+
 export interface Neighbour {
-  mmsi: string;
+  mmsi: number;
   name: string | null;
   state: "lying" | "dragging" | "adrift" | "under_way" | "cannot_tell";
-  lat: number;
-  lon: number;
-  heading_deg: number | null;
-  length_m: number | null;
-  distance_m: number | null;
-  bearing_deg: number | null;
+  since: string;
+  reasons: string[];
+  at: Place;
+  heard: string;
+  anchor: Place | null;
+  anchor_sigma_m: number | null;
   moved_m: number | null;
-  /** When his path would lead to us. */
-  threat_at: string | null;
+  /** How near he would come, and when, if he goes on. */
+  nearest_m: number | null;
+  nearest_at: string | null;
 }
 
 export interface Neighbours {
-  version: 1;
-  time: string;
-  vessels: Neighbour[];
+  time?: string;
+  neighbours: Neighbour[] | null;
+  density?: Density | null;
 }
 
 export interface Track {
   version: 1;
-  points: { time: string; lat: number; lon: number; wind_ms: number | null; depth_m: number | null }[];
+  points: [time: string, lat: number, lon: number][];
 }
 
 /** Where she can lie now, about the anchor as it is thought to lie: metres east and north of it. */
 export interface Density {
-  version: 1;
-  where: { share: number; outline: [number, number][] }[];
-  circle_m: number | null;
-  drop: { lat: number; lon: number } | null;
+  anchor: Place;
+  ellipse: { long_m: number; short_m: number; along_deg: number };
+  within: { share: number; outline: [number, number][] }[];
+  circle_m: number;
 }
 
 export interface Feed {
   feed: string;
-  state: string;
-  why?: string;
+  state: "opening" | "open" | "lost" | "finished";
+  why: string | null;
   bytes: number;
-  lines_per_s: number | null;
+  lines_per_s: number;
   age_s: number | null;
   refused: Record<string, number>;
   lost: number;
 }
 
-export interface Feeds {
-  time?: string;
+export interface ForetoldStep {
+  time: string;
+  water_m: number | null;
+  wind_mean_ms: number | null;
+  wind_gust_ms: number | null;
+  wind_from_deg: number | null;
+}
+
+/** How the watch stands: GET /watch, and within a snapshot. */
+export interface Watch {
+  version: 1;
+  time: string;
+  stay: { id: string; watch: string; name: string } | null;
+  view: WatchView | null;
   feeds: Feed[];
+  instruments: Instruments;
+  who: { device: string; name: string; since: string } | null;
+  /** The device that is offered the watch. */
+  offered_to: string | null;
+  expected: { proved_wind_ms: number | null; proved_load_n: number | null; steps: ForetoldStep[] } | null;
+  next: { code: "wind_over_proved" | "wind_shift" | "low_water" | "forecast_ends"; time: string; value: number | null } | null;
 }
 
 export interface Snapshot {
   version: 1;
-  time?: string;
-  stay: { id: string; name: string } | null;
-  view: WatchView | null;
-  feeds: Feed[];
-  instruments: Instruments | null;
-  who: { device: string; name: string; since: string } | null;
-  /** Another device hands its watch to this one. */
-  offered?: { to: string; name: string } | null;
-  expected?: { wind_gust_ms: number | null; proved_gust_ms: number | null } | null;
-  next?: { what: string; time: string | null } | null;
+  time: string;
+  speed: number;
+  watch: Watch;
 }

@@ -116,19 +116,19 @@ export interface Sheet {
 export type Offset = [number, number];
 
 export interface Pictures {
-  outlines: {
+  dangers: { name: string; outline: Offset[]; radius_m: number; least_m: number | null; time: string | null }[];
+  neighbours: {
     name: string;
-    kind: "danger" | "neighbour";
-    outline: Offset[];
-    closed: boolean;
-    radius_m: number;
-    swings_about: Offset | null;
-    reach_m: number | null;
-    length_m: number | null;
-    /** Fields of the stay by which he is moved; null where he cannot be. */
-    moved_by: { range: string; bearing: string } | null;
+    at: Offset;
+    anchor: Offset | null;
+    length_m: number;
+    circle_m: number | null;
+    least_m: number | null;
+    time: string | null;
+    assumed: string[];
   }[];
   lie: { share: number; reach_low_m: number; reach_high_m: number }[];
+  hull: { length_m: number; beam_m: number; draught_m: number };
 }
 
 export interface Moment {
@@ -146,7 +146,7 @@ export interface Moment {
     uplift_deg: number;
     grounded_m: number;
   } | null;
-  hull: { bow: Offset; heading_deg: number; outline: Offset[]; length_m?: number; draught_m?: number } | null;
+  hull: { bow: Offset; heading_deg: number; outline: Offset[] } | null;
   where: { share: number; outline: Offset[] }[];
   figures: Instant | null;
 }
@@ -164,5 +164,5 @@ export interface Stay {
   name: string;
   revision: number;
   text: string;
-  form: Record<string, unknown>;
+  form: Record<string, unknown> | null;
 }

@@ -101,7 +101,7 @@ function Lights() {
 }
 
 function Feeds() {
-  const all = feeds.value?.feeds ?? [];
+  const all = feeds.value;
   return (
     <section aria-labelledby="feeds">
       <h2 id="feeds">{words.aboard.feeds}</h2>
@@ -113,7 +113,7 @@ function Feeds() {
             {it.why ? `: ${it.why}` : ""}{" "}
             <span class="quiet">
               {it.age_s === null ? words.aboard.neverHeard : words.aboard.heardAgo(Math.round(it.age_s))}
-              {it.lines_per_s === null ? "" : `, ${words.aboard.rate(it.lines_per_s.toFixed(1))}`}
+              {`, ${words.aboard.rate(it.lines_per_s.toFixed(1))}`}
               {refusals(it.refused)}
             </span>
           </li>
@@ -132,13 +132,12 @@ interface Device {
   id: string;
   name: string;
   role: string;
-  seen: string | null;
   this: boolean;
 }
 interface Code {
   code: string;
   url: string;
-  qr_svg: string;
+  qr_svg: string | null;
   valid_s: number;
 }
 
@@ -184,7 +183,9 @@ function Devices() {
         <div class="code" aria-live="polite">
           <p class="figure">{code.code}</p>
           <p class="quiet">{words.aboard.codeHelp(Math.round(code.valid_s / 60))}</p>
-          <img alt={words.aboard.qr(code.url)} src={`data:image/svg+xml;base64,${btoa(code.qr_svg)}`} width={240} height={240} />
+          {code.qr_svg === null ? null : (
+            <img alt={words.aboard.qr(code.url)} src={`data:image/svg+xml;base64,${btoa(code.qr_svg)}`} width={240} height={240} />
+          )}
         </div>
       ) : null}
     </section>

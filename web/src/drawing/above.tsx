@@ -16,10 +16,34 @@ const FARTHEST = 2.8;
 /** Steps by which the drawing comes nearer. */
 const NEARER = 1.5;
 
+interface Shape {
+  name: string;
+  kind: "danger" | "neighbour";
+  outline: Offset[];
+  radius_m: number;
+  swings_about: Offset | null;
+  circle_m: number | null;
+}
+
+/** Dangers and neighbours alike. */
+function outlines(pictures: Pictures): Shape[] {
+  const dangers = pictures.dangers.map((it): Shape => ({ ...it, kind: "danger", swings_about: null, circle_m: null }));
+  const neighbours = pictures.neighbours.map(
+    (it): Shape => ({ name: it.name, kind: "neighbour", outline: [it.at], radius_m: it.length_m / 2, swings_about: it.anchor, circle_m: it.circle_m }),
+  );
+  return [...dangers, ...neighbours];
+}
+
+const isClosed = (outline: Offset[]): boolean => {
+  const [first, last] = [outline[0], outline.at(-1)];
+  return 3 < outline.length && first !== undefined && first[0] === last?.[0] && first[1] === last[1];
+};
+
 export interface Moves {
+  /** Whether a neighbour can be moved: he is told by range and bearing. */
+  movable: (name: string) => boolean;
   onDrop: (offset: Offset, done: boolean) => void;
   onNeighbour: (name: string, to: Offset, done: boolean) => void;
-  onWind: (turned_deg: number, times: number, done: boolean) => void;
 }
 
 export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment | null; moves?: Moves | undefined }) {
@@ -30,7 +54,7 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
   const size = Math.min(width, 560);
   const reach = Math.max(20, ...pictures.lie.map((it) => it.reach_high_m));
   const middle = size / 2;
-  const farthest = Math.max(0, ...pictures.outlines.flatMap((it) => it.outline.map(([east, north]) => Math.hypot(east, north))));
+  const farthest = Math.max(0, ...outlines(pictures).flatMap((it) => it.outline.map(([east, north]) => Math.hypot(east, north))));
   const perMetre = ((size / 2 - 26) / Math.min(FARTHEST * reach, Math.max(NEAREST * reach, farthest))) * zoom;
   const at = ([east, north]: Offset): [number, number] => [middle + east * perMetre, middle - north * perMetre];
   const back = (clientX: number, clientY: number): Offset => {
@@ -48,7 +72,7 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
           </pattern>
         </defs>
         <rect class="sea" width={size} height={size} />
-        {pictures.outlines.map((it) => (
+        {outlines(pictures).map((it) => (
           <Outline key={it.name} it={it} at={at} perMetre={perMetre} moves={moves} back={back} />
         ))}
         <path class="stipple" d={stipple.map((it) => dot(at(it))).join("")} />
@@ -116,7 +140,7 @@ function dots(pictures: Pictures): Offset[] {
 }
 
 function Outline(props: {
-  it: Pictures["outlines"][number];
+  it: Shape;
   at: (it: Offset) => [number, number];
   perMetre: number;
   moves: Moves | undefined;
@@ -128,19 +152,19 @@ function Outline(props: {
   const middle = it.outline.length === 1 ? first : mean(it.outline);
   const [x, y] = at(middle);
   const about = it.swings_about ? at(it.swings_about) : null;
-  const movable = moves && it.moved_by;
+  const movable = moves?.movable(it.name);
   return (
     <g class={it.kind}>
       {it.outline.length === 1 ? (
-        <circle class="outline" cx={x} cy={y} r={Math.max(4, Math.max(it.radius_m, (it.length_m ?? 0) / 2) * perMetre)} />
+        <circle class="outline" cx={x} cy={y} r={Math.max(4, it.radius_m * perMetre)} />
       ) : (
-        <path class="outline" d={it.closed ? closed(it.outline.map(at)) : path(it.outline.map(at))} />
+        <path class={isClosed(it.outline) ? "outline" : "outline shore"} d={isClosed(it.outline) ? closed(it.outline.map(at)) : path(it.outline.map(at))} />
       )}
-      {about && it.reach_m !== null ? <circle class="swing" cx={about[0]} cy={about[1]} r={it.reach_m * perMetre} /> : null}
+      {about && it.circle_m !== null ? <circle class="swing" cx={about[0]} cy={about[1]} r={it.circle_m * perMetre} /> : null}
       <Letters x={x} y={y - 8} anchor="middle" small halo>
         {it.name}
       </Letters>
-      {movable ? (
+      {moves && movable ? (
         <circle
           class="target grip"
           cx={x}
@@ -211,5 +235,5 @@ function spoken(sheet: Sheet, pictures: Pictures, moment: Moment | null): string
   const room = sheet.room.map((it) => words.above.roomTo(it.to, length(it.least_m, "down"))).join("; ");
   const figures = moment?.figures;
   const lies = figures ? words.above.lies(bearing(figures.heading_deg), length(figures.reach_m)) : words.above.cannotSay;
-  return `${words.above.label}. ${lies} ${pictures.outlines.length === 0 ? "" : room}`;
+  return `${words.above.label}. ${lies} ${outlines(pictures).length === 0 ? "" : room}`;
 }

@@ -1,7 +1,7 @@
 // From the side: the ground, the water now and at its highest and lowest, the rode as it hangs in the gust of this
 // moment, with its marks. Lengths are to scale; heights may be drawn larger, and then it is said how much.
 import { useRef } from "preact/hooks";
-import type { Moment, Sheet } from "../sheet";
+import type { Moment, Pictures, Sheet } from "../sheet";
 import { force, length, rode as rodeText } from "../units";
 import { words } from "../words";
 import { Letters } from "./along_time";
@@ -15,7 +15,13 @@ const EDGE = 14;
 /** Heights are not stretched further than this, or the rode no longer looks like one. */
 const STRETCH_AT_MOST = 5;
 
-export function Side({ sheet, moment, onRode }: { sheet: Sheet; moment: Moment | null; onRode?: ((length_m: number) => void) | undefined }) {
+export function Side(props: {
+  sheet: Sheet;
+  pictures: Pictures;
+  moment: Moment | null;
+  onRode?: ((length_m: number) => void) | undefined;
+}) {
+  const { sheet, pictures, moment, onRode } = props;
   const { ref, width } = useWidth(360);
   const svg = useRef<SVGSVGElement>(null);
   const points = moment?.rode?.points ?? [];
@@ -27,7 +33,7 @@ export function Side({ sheet, moment, onRode }: { sheet: Sheet; moment: Moment |
       </div>
     );
   }
-  const hull = moment.hull?.length_m ?? 0.25 * lead[0];
+  const { length_m: hull, draught_m: draught } = pictures.hull;
   const tallest = Math.max(lead[1], moment.highest_m ?? 0) + 0.25 * lead[1];
   const deepest = Math.min(0, Math.tan((moment.ground_slope_deg * Math.PI) / 180) * (lead[0] + hull)) - 0.06 * tallest;
   const x = scale(-0.03 * lead[0], lead[0] + hull * 1.06, EDGE, width - EDGE);
@@ -64,7 +70,7 @@ export function Side({ sheet, moment, onRode }: { sheet: Sheet; moment: Moment |
         {level(moment.highest_m, "highest", words.side.highest, true)}
         {level(moment.lowest_m, "lowest", words.side.lowest, false)}
         {level(moment.water_m, "now", words.side.now(length(moment.water_m, "down")), true)}
-        <path class="hull" d={closed(silhouette(lead, hull, moment.water_m, moment.hull?.draught_m ?? 0.14 * hull).map(at))} />
+        <path class="hull" d={closed(silhouette(lead, hull, moment.water_m, draught).map(at))} />
         <path class="rode" d={path(points.map(at))} />
         {moment.rode.snubber_from ? <path class="snubber" d={path(points.filter(([along]) => (moment.rode?.snubber_from?.[0] ?? 0) <= along).map(at))} /> : null}
         {moment.rode.marks.map((mark) => (

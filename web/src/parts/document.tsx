@@ -9,7 +9,8 @@ interface Held {
   id: string;
   revision: number;
   text: string;
-  form: Form;
+  /** Absent where the text is no TOML. */
+  form: Form | null;
 }
 
 export interface Kind {
@@ -29,7 +30,7 @@ export function Document({ kind, id, onKept }: { kind: Kind; id: string | null; 
   const [trouble, setTrouble] = useState<string | null>(null);
   const [keeping, setKeeping] = useState(false);
 
-  const take = (it: Held) => (setHeld(it), setForm(it.form), setText(null), setProblems([]), setTrouble(null));
+  const take = (it: Held) => (setHeld(it), setForm(it.form ?? {}), setText(it.form === null ? it.text : null), setProblems([]), setTrouble(null));
   const fail = (error: unknown) => {
     if (error instanceof Refused) setProblems(error.problems);
     const conflict = error instanceof Refused && error.status === 409;

@@ -7,7 +7,7 @@ import { me, onChanged } from "../live";
 import { at as fieldAt } from "../parts/paths";
 import { VerdictWord } from "../parts/verdict";
 import { to } from "../route";
-import type { Offset, Pictures, Sheet } from "../sheet";
+import type { Sheet } from "../sheet";
 import { bearing, chance, force, length, rode, speed } from "../units";
 import { words } from "../words";
 import { Explain } from "./explain";
@@ -44,11 +44,19 @@ export function StayRoom({ id }: { id: string }) {
         <Heads sheet={sheet} />
       </header>
       {isNothing(trial.tries.value) ? null : <Pending trial={trial} />}
+      {trial.problems.value.length === 0 ? null : (
+        <ul class="problems" role="alert">
+          {trial.problems.value.map((it) => (
+            <li key={it.field + it.text}>{`${it.field} ${it.text}`}</li>
+          ))}
+        </ul>
+      )}
       <section class="drawings" aria-label={words.stay.drawings}>
-        <Above sheet={sheet} pictures={pictures} moment={trial.moment.value} moves={acts ? moves(trial, pictures) : undefined} />
+        <Above sheet={sheet} pictures={pictures} moment={trial.moment.value} moves={acts ? moves(trial) : undefined} />
         <div>
           <Side
             sheet={sheet}
+            pictures={pictures}
             moment={trial.moment.value}
             onRode={acts ? (metres) => trial.try(changed(trial.tries.value, { field: "stay.veered", value: `${metres} m` })) : undefined}
           />
@@ -174,28 +182,36 @@ function Pending({ trial }: { trial: Trial }) {
   );
 }
 
-function moves(trial: Trial, pictures: Pictures): Moves {
+/** A neighbour's place in the stay's file, where he is told by range and bearing. */
+function fileOf(trial: Trial, name: string): string | null {
+  const all = trial.stay.value?.form ? fieldAt(trial.stay.value.form, "neighbour") : undefined;
+  if (!Array.isArray(all)) return null;
+  const index = all.findIndex((it: { name?: unknown; range?: unknown }) => it.name === name && it.range !== undefined);
+  return index < 0 ? null : `neighbour[${index + 1}]`;
+}
+
+function moves(trial: Trial): Moves {
   return {
+    movable: (name) => fileOf(trial, name) !== null,
     onDrop: (offset) => trial.try({ ...trial.tries.value, drop_moved_m: offset }),
     onNeighbour: (name, [east, north]) => {
-      const him = pictures.outlines.find((it) => it.name === name);
-      if (!him?.moved_by) return;
+      const him = fileOf(trial, name);
+      if (him === null) return;
       const degrees = ((Math.atan2(east, north) * 180) / Math.PI + 360) % 360;
       trial.try(
         changed(
           trial.tries.value,
-          { field: him.moved_by.range, value: `${Math.round(Math.hypot(east, north))} m` },
-          { field: him.moved_by.bearing, value: Math.round(degrees) % 360 },
+          { field: `${him}.range`, value: `${Math.round(Math.hypot(east, north))} m` },
+          { field: `${him}.bearing`, value: Math.round(degrees) % 360 },
         ),
       );
     },
-    onWind: (wind_turned_deg, wind_times) => trial.try({ ...trial.tries.value, wind_turned_deg, wind_times }),
   };
 }
 
 function RodeSlider({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
   if (!sheet.veer) return null;
-  const told = trial.stay.value && fieldAt(trial.stay.value.form, "stay.veered");
+  const told = trial.stay.value?.form ? fieldAt(trial.stay.value.form, "stay.veered") : null;
   return (
     <label class="slider">
       <span>{words.stay.slideRode(rode(sheet.veer.length_m), rode(sheet.veer.aboard_m))}</span>
@@ -307,4 +323,3 @@ function Doings({ id, acts }: { id: string; acts: boolean }) {
   );
 }
 
-export type { Offset };

@@ -67,7 +67,7 @@ export class Trial {
     try {
       const stay = await get<Stay>(`/stays/${encodeURIComponent(this.id)}`);
       this.stay.value = stay;
-      const told = at(stay.form, "stay.zone");
+      const told = stay.form ? at(stay.form, "stay.zone") : null;
       zone.value = typeof told === "string" && known(told) ? told : "UTC";
       this.tries.value = NOTHING;
       this.asker.ask({ tries: NOTHING, time: null });

@@ -4,12 +4,12 @@ import { get } from "../api";
 import { Letters } from "../drawing/along_time";
 import { closed, path, roundBelow } from "../drawing/scale";
 import { useWidth } from "../drawing/size";
-import { instruments, neighbours, view } from "../live";
+import { neighbours, view } from "../live";
 import type { Offset } from "../sheet";
 import type { Density, Track } from "../shapes";
 import { bearing, length } from "../units";
 import { words } from "../words";
-import { bearingOf, far, offset } from "./field";
+import { at as placed, bearingOf, far, offset } from "./field";
 
 /** Between two askings for what is drawn slowly. */
 const EVERY_MS = 5_000;
@@ -28,19 +28,18 @@ export function useTrack(): Track | null {
 
 export function Evidence({ track }: { track: Track | null }) {
   const { ref, width } = useWidth(360);
-  const [density, setDensity] = useState<Density | null>(null);
+  const [asked, setAsked] = useState<Density | null>(null);
   useEffect(() => {
-    const load = () => void get<Density>("/watch/density").then(setDensity, () => undefined);
-    load();
-    const timer = setInterval(load, EVERY_MS);
-    return () => clearInterval(timer);
+    void get<{ density: Density | null }>("/watch/density").then((it) => setAsked(it.density), () => undefined);
   }, []);
+  // The live voice tells it with the neighbours; until it does, what was asked for stands.
+  const density = neighbours.value?.density ?? asked;
   const said = view.value;
   const anchor = said?.anchor ?? null;
   if (!said || !anchor) return <p class="cannot-say-words">{words.watch.unknownHere}</p>;
-  const points = (track?.points ?? []).map((it): Offset => offset(anchor, it));
+  const points = (track?.points ?? []).map(([, lat, lon]): Offset => offset(anchor, { lat, lon }));
   const here = said.here ? offset(anchor, said.here) : null;
-  const rim = Math.max(15, density?.circle_m ?? 0, ...(density?.where ?? []).flatMap((it) => it.outline.map(far)), here ? far(here) : 0);
+  const rim = Math.max(15, density?.circle_m ?? 0, ...(density?.within ?? []).flatMap((it) => it.outline.map(far)), here ? far(here) : 0);
   const size = Math.min(width, 560);
   const middle = size / 2;
   const perMetre = (size / 2 - 18) / (rim * 1.15);
@@ -51,23 +50,32 @@ export function Evidence({ track }: { track: Track | null }) {
     <div ref={ref} class="drawing above">
       <svg class="framed" width={size} height={size} role="img" aria-label={`${words.watch.drawing}. ${spoken}`}>
         <rect class="sea" width={size} height={size} />
-        {(density?.where ?? []).map((it) => (
+        {(density?.within ?? []).map((it) => (
           <path key={it.share} class={`where ${it.share < 0.7 ? "often" : "seldom"}`} d={closed(it.outline.map(at))} />
         ))}
-        {density?.circle_m ? <circle class="swing" cx={at(density.drop ? offset(anchor, density.drop) : [0, 0])[0]} cy={at(density.drop ? offset(anchor, density.drop) : [0, 0])[1]} r={density.circle_m * perMetre} /> : null}
+        {density ? <circle class="swing" cx={middle} cy={middle} r={density.circle_m * perMetre} /> : null}
         <path class="trace" d={points.map((it) => dot(at(it))).join("")} />
         <path class="trace late" d={path(points.slice(-120).map(at))} />
         {here ? <path class="rode" d={path([at([0, 0]), at(here)])} /> : null}
-        {here ? <Boat at={at(here)} heading={said.here?.heading_deg ?? null} long={Math.max(14, (instruments.value?.length_m ?? 12) * perMetre)} /> : null}
-        <circle class="spread" cx={middle} cy={middle} r={Math.max(2, 2 * anchor.sigma_m * perMetre)} />
+        {here ? <Boat at={at(here)} heading={said.here?.heading_deg ?? null} long={Math.max(14, 12 * perMetre)} /> : null}
+        {density ? (
+          <ellipse
+            class="spread"
+            transform={`translate(${middle} ${middle}) rotate(${density.ellipse.along_deg.toFixed(1)})`}
+            rx={Math.max(2, density.ellipse.short_m * perMetre)}
+            ry={Math.max(2, density.ellipse.long_m * perMetre)}
+          />
+        ) : (
+          <circle class="spread" cx={middle} cy={middle} r={Math.max(2, 2 * anchor.sigma_m * perMetre)} />
+        )}
         <path class="anchor" d={`M${middle} ${middle - 9}V${middle + 8}M${middle - 7} ${middle + 2}q1 6 7 6q6 0 7 -6M${middle - 4} ${middle - 5}h8`} />
-        {(neighbours.value?.vessels ?? []).map((it) => {
-          const place = offset(anchor, it);
+        {(neighbours.value?.neighbours ?? []).map((it) => {
+          const place = offset(anchor, placed(it.at));
           if (rim * 1.3 < far(place)) return null;
           const [x, y] = at(place);
           return (
             <g key={it.mmsi} class="neighbour">
-              <Boat at={[x, y]} heading={it.heading_deg} long={Math.max(10, (it.length_m ?? 10) * perMetre)} />
+              <Boat at={[x, y]} heading={null} long={Math.max(10, 10 * perMetre)} />
               <Letters x={x} y={y - 12} anchor="middle" small halo>
                 {`${it.name ?? it.mmsi}: ${words.watch.states[it.state] ?? it.state}`}
               </Letters>

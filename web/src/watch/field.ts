@@ -15,6 +15,9 @@ export function offset(from: { lat: number; lon: number }, to: { lat: number; lo
   return [(lon * Math.PI * A_M * Math.cos(latitude)) / (180 * w), north];
 }
 
+/** A place as the API tells it. */
+export const at = ([lat, lon]: [number, number]) => ({ lat, lon });
+
 export function far([east, north]: Offset): number {
   return Math.hypot(east, north);
 }

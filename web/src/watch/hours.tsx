@@ -1,14 +1,12 @@
 // The hours of the watch: water and wind as they were measured, and as the plan foretells them on; what the set proved
 // stands beside the wind.
-import { useEffect, useState } from "preact/hooks";
-import { get } from "../api";
+import { effect, signal } from "@preact/signals";
 import { clock } from "../boat_time";
 import { Letters } from "../drawing/along_time";
 import { path, scale, ticks, type Scale } from "../drawing/scale";
 import { useWidth } from "../drawing/size";
-import { boatTime, onChanged, snapshot } from "../live";
-import type { Sheet } from "../sheet";
-import type { Track } from "../shapes";
+import { boatTime, standing, view } from "../live";
+import type { ForetoldStep } from "../shapes";
 import { lengthIn, lengthUnit, speedIn, speedUnit } from "../units";
 import { words } from "../words";
 
@@ -32,31 +30,37 @@ interface Strip {
   proved: number | null;
 }
 
-export function Hours({ track }: { track: Track | null }) {
+/** What was measured since this page was opened: one point a minute. */
+const measured = signal<{ water: Point[]; wind: Point[] }>({ water: [], wind: [] });
+const MINUTE_MS = 60_000;
+
+function remember(points: Point[], time: number, value: number | null): Point[] {
+  const last = points.at(-1)?.[0] ?? 0;
+  if (value === null || time < last + MINUTE_MS) return points;
+  return [...points, [time, value] as Point].filter(([then]) => time - BACK_H * HOUR_MS <= then);
+}
+
+effect(() => {
+  const here = view.value?.here;
+  if (!here) return;
+  const time = Date.parse(here.time);
+  const { water, wind } = measured.peek();
+  const next = { water: remember(water, time, here.depth_m), wind: remember(wind, time, here.wind_ms) };
+  if (next.water !== water || next.wind !== wind) measured.value = next;
+});
+
+export function Hours() {
   const { ref, width } = useWidth(360);
-  const [sheet, setSheet] = useState<Sheet | null>(null);
-  const stay = snapshot.value?.stay?.id;
-  useEffect(() => {
-    if (stay === undefined) return undefined;
-    const load = () => get<Sheet>(`/stays/${encodeURIComponent(stay)}/sheet`).then(setSheet, () => setSheet(null));
-    void load();
-    return onChanged((changed) => {
-      if (changed.what === "stay" && changed.id === stay) void load();
-    });
-  }, [stay]);
+  const foretold = standing.value?.expected ?? null;
   if (boatTime.value === null) return null;
   // To the minute: nothing is drawn anew at every tick.
   const now = Math.floor(Date.parse(boatTime.value) / 60_000) * 60_000;
   const x = scale(now - BACK_H * HOUR_MS, now + AHEAD_H * HOUR_MS, LEFT, width - RIGHT);
-  const all = strips(track, sheet, x);
+  const all = strips(foretold?.steps ?? [], foretold?.proved_wind_ms ?? null, x);
   const height = TOP + all.length * TALL + (all.length - 1) * GAP + FOOT;
   return (
     <div ref={ref} class="drawing">
       <svg width={width} height={height} role="img" aria-label={spoken(all, now)}>
-        {(sheet?.dark ?? []).map((dark) => {
-          const [from, to] = [x(within(x, Date.parse(dark.from))), x(within(x, Date.parse(dark.to)))];
-          return to <= from ? null : <rect key={dark.from} class="dark" x={from} y={TOP - 12} width={to - from} height={height - TOP - FOOT + 12} />;
-        })}
         {all.map((strip, index) => (
           <StripOf key={strip.name} strip={strip} x={x} top={TOP + index * (TALL + GAP)} width={width} />
         ))}
@@ -77,8 +81,6 @@ export function Hours({ track }: { track: Track | null }) {
   );
 }
 
-const within = (x: Scale, time: number) => Math.min(x.to, Math.max(x.from, time));
-
 function marks(x: Scale): number[] {
   const all: number[] = [];
   for (let time = Math.ceil(x.from / HOUR_MS) * HOUR_MS; time <= x.to; time += HOUR_MS) {
@@ -87,36 +89,33 @@ function marks(x: Scale): number[] {
   return all;
 }
 
-function strips(track: Track | null, sheet: Sheet | null, x: Scale): Strip[] {
-  const shown = (time: number) => x.from <= time && time <= x.to;
-  const measured = (pick: (it: Track["points"][number]) => number | null, into: (it: number) => number): Point[] =>
-    (track?.points ?? []).flatMap((it): Point[] => {
-      const [time, value] = [Date.parse(it.time), pick(it)];
-      return value !== null && shown(time) ? [[time, into(value)]] : [];
-    });
-  const foretold = (pick: (it: Sheet["instants"][number]) => number | null, into: (it: number) => number): Point[] =>
-    (sheet?.instants ?? []).flatMap((it): Point[] => {
-      const [time, value] = [Date.parse(it.time), pick(it)];
-      return value !== null && shown(time) ? [[time, into(value)]] : [];
-    });
-  const proved = sheet?.proved_gust_ms ?? null;
+function strips(steps: ForetoldStep[], proved_ms: number | null, x: Scale): Strip[] {
+  const shown = ([time]: Point) => x.from <= time && time <= x.to;
+  const foretold = (pick: (it: ForetoldStep) => number | null, into: (it: number) => number): Point[] =>
+    steps
+      .flatMap((it): Point[] => {
+        const value = pick(it);
+        return value === null ? [] : [[Date.parse(it.time), into(value)]];
+      })
+      .filter(shown);
+  const heard = (points: Point[], into: (it: number) => number) => points.filter(shown).map(([time, value]): Point => [time, into(value)]);
   return [
     {
       name: words.watch.water,
       unit: lengthUnit(),
-      measured: measured((it) => it.depth_m, lengthIn),
+      measured: heard(measured.value.water, lengthIn),
       foretold: [{ pen: "water", points: foretold((it) => it.water_m, lengthIn) }],
       proved: null,
     },
     {
       name: words.watch.wind,
       unit: speedUnit(),
-      measured: measured((it) => it.wind_ms, speedIn),
+      measured: heard(measured.value.wind, speedIn),
       foretold: [
         { pen: "wind", points: foretold((it) => it.wind_mean_ms, speedIn) },
         { pen: "gust", points: foretold((it) => it.wind_gust_ms, speedIn) },
       ],
-      proved: proved === null ? null : speedIn(proved),
+      proved: proved_ms === null ? null : speedIn(proved_ms),
     },
   ];
 }

@@ -1,6 +1,6 @@
 // The watch on this device: whether it has it, its sound, its screen kept on.
 import { effect, signal } from "@preact/signals";
-import { me, silentFor, snapshot, stale, view } from "../live";
+import { me, silentFor, stale, standing, view } from "../live";
 import { sound, unlocked } from "./sound";
 
 /** Whether this device was told to wake its owner. */
@@ -45,7 +45,7 @@ effect(() => {
 
 // Another device took it over.
 effect(() => {
-  const who = snapshot.value?.who;
+  const who = standing.value?.who;
   if (hasWatch.value && who && me.value?.device && who.device !== me.value.device) {
     hasWatch.value = false;
     letSleep();

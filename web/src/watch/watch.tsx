@@ -1,13 +1,14 @@
 import { useEffect, useState } from "preact/hooks";
 import { get, send } from "../api";
 import { clock, day } from "../boat_time";
-import { me, neighbours, snapshot, view } from "../live";
+import { instruments, me, neighbours, standing, view } from "../live";
 import { route, to } from "../route";
-import type { WatchView, Word } from "../shapes";
+import type { Instruments, Place, WatchView, Word } from "../shapes";
 import { bearing, length, speed } from "../units";
 import { words } from "../words";
 import { Alarms, say } from "./alarms";
 import { Evidence, useTrack } from "./evidence";
+import { at, bearingOf, far, offset } from "./field";
 import { Hours } from "./hours";
 import { test, unlock } from "./sound";
 import { awake, hasWatch, keepAwake, letSleep } from "./this_device";
@@ -38,7 +39,7 @@ function Kept({ said }: { said: WatchView }) {
         <Evidence track={track} />
         <div>
           <Now said={said} />
-          <Hours track={track} />
+          <Hours />
           <Neighbours />
         </div>
       </div>
@@ -49,7 +50,7 @@ function Kept({ said }: { said: WatchView }) {
 
 function Head({ said }: { said: WatchView }) {
   const moved = said.moved;
-  const next = snapshot.value?.next;
+  const next = standing.value?.next;
   return (
     <header class="watch-head">
       <h1 id="word" class="verdict huge" data-says={SAYS[said.verdict]} aria-live="assertive">
@@ -73,8 +74,7 @@ function Head({ said }: { said: WatchView }) {
       ) : null}
       {next ? (
         <p class="quiet">
-          {words.watch.next}: {next.what}
-          {next.time ? `, ${clock(next.time)}` : ""}
+          {words.watch.next}: {words.watch.coming[next.code] ?? next.code}, {`${day(next.time)} ${clock(next.time)}`}
         </p>
       ) : null}
     </header>
@@ -83,9 +83,9 @@ function Head({ said }: { said: WatchView }) {
 
 /** Who has the watch, and this device's part in it: its sound is tried when it is taken. */
 function ThisDevice() {
-  const who = snapshot.value?.who;
-  const offered = snapshot.value?.offered;
-  const mine = me.value?.device;
+  const who = standing.value?.who;
+  const mine = me.value?.device ?? "here";
+  const offered = standing.value?.offered_to === mine && !hasWatch.value;
   const take = async () => {
     await unlock();
     await test();
@@ -100,7 +100,7 @@ function ThisDevice() {
   return (
     <section class="this-device" aria-label={words.watch.take}>
       <p>{hasWatch.value ? words.watch.taken : who ? words.watch.who(who.name) : words.watch.nobody}</p>
-      {offered && offered.to === mine && !hasWatch.value ? <p role="alert">{words.watch.offered(offered.name)}</p> : null}
+      {offered ? <p role="alert">{words.watch.offered(who?.name ?? words.name)}</p> : null}
       <p class="doings">
         {hasWatch.value ? (
           <>
@@ -114,7 +114,7 @@ function ThisDevice() {
           </>
         ) : (
           <button type="button" onClick={() => void take()}>
-            {offered && offered.to === mine ? words.watch.acceptOffer : words.watch.take}
+            {offered ? words.watch.acceptOffer : words.watch.take}
           </button>
         )}
       </p>
@@ -124,14 +124,14 @@ function ThisDevice() {
 }
 
 function HandOver() {
-  const [devices, setDevices] = useState<{ id: string; name: string; here: boolean }[]>([]);
+  const [devices, setDevices] = useState<{ id: string; name: string; this: boolean }[]>([]);
   useEffect(() => {
-    get<{ devices: { id: string; name: string; here: boolean }[] }>("/devices").then((it) => setDevices(it.devices), () => undefined);
+    get<{ devices: { id: string; name: string; this: boolean }[] }>("/devices").then((it) => setDevices(it.devices), () => undefined);
   }, []);
   return (
     <>
       {devices
-        .filter((it) => it.id !== me.value?.device)
+        .filter((it) => !it.this)
         .map((it) => (
           <button type="button" key={it.id} onClick={() => void send("POST", "/watch/hand", { to: it.id })}>
             {words.watch.offer(it.name)}
@@ -143,13 +143,17 @@ function HandOver() {
 
 function Now({ said }: { said: WatchView }) {
   const here = said.here;
-  const expected = snapshot.value?.expected;
+  const expected = standing.value?.expected;
+  const step = expected?.steps.findLast((it) => it.time <= said.time);
+  const battery = instruments.value?.battery;
+  const known = <T,>(value: T | null | undefined, text: (value: T) => string) => (value === null || value === undefined ? words.unknown : text(value));
   const figures: [string, string][] = [
-    [words.watch.depthNow, length(here?.depth_m ?? null, "down")],
-    [words.watch.windNow, here?.wind_ms === null || here?.wind_ms === undefined ? words.unknown : `${speed(here.wind_ms)} ${words.cursor.from(bearing(here.wind_from_deg))}`],
-    [words.watch.foretold, expected?.wind_gust_ms === undefined || expected.wind_gust_ms === null ? words.unknown : speed(expected.wind_gust_ms)],
-    [words.watch.proof, expected?.proved_gust_ms === undefined || expected.proved_gust_ms === null ? words.unknown : speed(expected.proved_gust_ms, "down")],
-    [words.cursor.heading, here?.heading_deg === null || here === null ? words.unknown : bearing(here.heading_deg)],
+    [words.watch.depthNow, known(here?.depth_m, (it) => length(it, "down"))],
+    [words.watch.windNow, known(here?.wind_ms, (it) => `${speed(it)} ${words.cursor.from(bearing(here?.wind_from_deg ?? null))}`)],
+    [words.watch.foretold, known(step?.wind_gust_ms, (it) => speed(it))],
+    [words.watch.proof, known(expected?.proved_wind_ms, (it) => speed(it, "down"))],
+    [words.cursor.heading, known(here?.heading_deg, bearing)],
+    [words.watch.battery, known(battery?.volts, (it) => `${it.toFixed(1)} V`)],
   ];
   return (
     <dl class="figures">
@@ -163,8 +167,16 @@ function Now({ said }: { said: WatchView }) {
   );
 }
 
+const placeOf = (heard: Instruments | null): Place | null => (heard?.fix ? [heard.fix.lat, heard.fix.lon] : null);
+
+function awayFrom(here: Place, there: Place): string {
+  const way = offset(at(here), at(there));
+  return `${length(far(way), "down")} ${bearing(bearingOf(way))}`;
+}
+
 function Neighbours() {
-  const all = neighbours.value?.vessels ?? [];
+  const all = neighbours.value?.neighbours ?? [];
+  const here = placeOf(instruments.value);
   return (
     <section aria-labelledby="neighbours">
       <h2 id="neighbours">{words.watch.neighbours}</h2>
@@ -173,8 +185,8 @@ function Neighbours() {
         {all.map((it) => (
           <li key={it.mmsi}>
             <strong>{it.name ?? it.mmsi}</strong> {words.watch.states[it.state] ?? it.state}
-            {it.distance_m === null ? "" : `, ${length(it.distance_m, "down")} ${bearing(it.bearing_deg)}`}
-            {it.threat_at ? `, ${words.watch.threat(clock(it.threat_at))}` : ""}
+            {here === null ? "" : `, ${awayFrom(here, it.at)}`}
+            {it.nearest_at !== null && it.nearest_m !== null ? `, ${words.watch.threat(length(it.nearest_m, "down"), clock(it.nearest_at))}` : ""}
           </li>
         ))}
       </ul>
@@ -259,9 +271,11 @@ function Take({ id }: { id: string }) {
   const [rode, setRode] = useState("");
   const [trouble, setTrouble] = useState<string | null>(null);
   const take = async () => {
-    const body = { stay: id, ...(drop.trim() === "" ? {} : { drop: drop.trim() }), ...(rode.trim() === "" ? {} : { rode: rode.trim() }) };
+    const body = { stay: id, ...(rode.trim() === "" ? {} : { rode: rode.trim() }) };
     try {
       await send("POST", "/watch", body);
+      // A place is read by the same words as everywhere: minutes, degrees, hemispheres.
+      if (drop.trim() !== "") await say(`dropped ${drop.trim()}`);
       location.hash = to("watch");
     } catch (error) {
       setTrouble(error instanceof Error ? error.message : String(error));
