@@ -19,7 +19,7 @@ export function Reasons({ sheet, trial, acts }: { sheet: Sheet; trial: Trial; ac
             </p>
             {reason.remedy ? <p class="remedy">{reason.remedy}</p> : null}
             {acts
-              ? reason.remedies?.map((remedy) => (
+              ? reason.remedies?.filter((remedy) => 0 < remedy.changes.length).map((remedy) => (
                   <button
                     type="button"
                     key={remedy.text}

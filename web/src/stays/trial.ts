@@ -19,6 +19,16 @@ export const NOTHING: Tries = { changes: [], drop_moved_m: null, wind_turned_deg
 export const isNothing = (tries: Tries): boolean =>
   tries.changes.length === 0 && tries.drop_moved_m === null && tries.wind_turned_deg === 0 && tries.wind_times === 1;
 
+/** What of them is to be sent: nothing that was not tried. */
+function told({ changes, drop_moved_m, wind_turned_deg, wind_times }: Tries): Partial<Tries> {
+  return {
+    ...(changes.length === 0 ? {} : { changes }),
+    ...(drop_moved_m === null ? {} : { drop_moved_m }),
+    ...(wind_turned_deg === 0 ? {} : { wind_turned_deg }),
+    ...(wind_times === 1 ? {} : { wind_times }),
+  };
+}
+
 /** The changes with one more: a field that is changed twice has its last value. */
 export function changed(tries: Tries, ...changes: Change[]): Tries {
   const fields = new Set(changes.map((it) => it.field));
@@ -49,7 +59,7 @@ export class Trial {
 
   private readonly asker = latest<{ tries: Tries; time: string | null }, Tried>(
     ({ tries, time }, signal) =>
-      send("POST", "/try", { stay: this.id, ...tries, ...(time === null ? {} : { time }) }, signal),
+      send("POST", "/try", { stay: this.id, ...told(tries), ...(time === null ? {} : { time }) }, signal),
     (answer, { tries }) => this.take(answer, isNothing(tries)),
     (error) => this.fail(error),
   );
@@ -92,7 +102,7 @@ export class Trial {
     if (!stay) return;
     const { changes, drop_moved_m } = this.tries.value;
     try {
-      await send("POST", `/stays/${encodeURIComponent(this.id)}/apply`, { revision: stay.revision, changes, drop_moved_m });
+      await send("POST", `/stays/${encodeURIComponent(this.id)}/apply`, { revision: stay.revision, changes, ...(drop_moved_m === null ? {} : { drop_moved_m }) });
       await this.load();
     } catch (error) {
       this.fail(error);
@@ -114,7 +124,7 @@ export class Trial {
   private take(answer: Tried, asKept: boolean): void {
     const first = this.tried.value === null;
     this.tried.value = answer;
-    this.moment.value = answer.moment;
+    if (answer.moment) this.moment.value = answer.moment;
     this.problems.value = [];
     this.trouble.value = null;
     if (asKept) this.kept.value = answer;
@@ -123,6 +133,7 @@ export class Trial {
       const worst = answer.moment?.time ?? answer.sheet.chance_of_dragging?.worst ?? null;
       const index = answer.sheet.instants.findIndex((it) => it.time === worst);
       this.index.value = Math.max(0, index);
+      if (!answer.moment) this.move(this.index.value);
     }
   }
 
