@@ -23,6 +23,7 @@ mod findings;
 mod bow_table;
 mod pictures;
 mod telling;
+pub mod moment;
 pub mod sheet;
 pub mod explain;
 
@@ -33,7 +34,6 @@ use crate::environment::loads::table_load;
 use crate::environment::tide::HighOrLow;
 use crate::units::{Angle, Force, Speed};
 use board::Board;
-use choose::Chosen;
 use findings::Found;
 use inputs::{Foretold, Inputs};
 use laid::Laid;
@@ -48,6 +48,15 @@ use sheet::{BowLoad, Instant, Riding, SeaNow, Sheet, StayChance, StreamNow, Tide
 /// A single anchor ahead, boats of 8 to 20 m, ground within 30° of level. The models' own limits are theirs to say;
 /// what is asked beyond them is a finding too.
 pub fn plan(inputs: &Inputs) -> Sheet {
+    planned(inputs).0
+}
+
+/// Plans a stay, and keeps the rode as it was laid, so that [`moment::moment`] can tell any instant of it; `None` where
+/// nothing could be laid.
+///
+/// # Validity
+/// As [`plan`].
+pub fn planned(inputs: &Inputs) -> (Sheet, Option<Laid>) {
     let board = Board::of(inputs);
     let chosen = choose::lay(&board);
     let over = chosen.laid.as_ref().map(|laid| OverStay::of(&board, laid));
@@ -59,7 +68,7 @@ pub fn plan(inputs: &Inputs) -> Sheet {
     let found = Found { board: &board, chosen: &chosen, over: over.as_ref(), parts: &parts, no_parts };
     let (verdict, findings) = findings::findings(found);
     let laid = chosen.laid.as_ref();
-    Sheet {
+    let sheet = Sheet {
         head: telling::head(inputs),
         verdict,
         findings,
@@ -67,7 +76,7 @@ pub fn plan(inputs: &Inputs) -> Sheet {
         chance: laid.and_then(|laid| stay_chance(&board, laid)),
         parts,
         limits: inputs.limits,
-        instants: instants(&board, &chosen, over.as_ref()),
+        instants: instants(&board, chosen.laid.as_ref(), over.as_ref()),
         turns: turns(inputs),
         sun: sun_events(inputs.anchor_at, inputs.span)
             .into_iter()
@@ -85,7 +94,8 @@ pub fn plan(inputs: &Inputs) -> Sheet {
         provenance: telling::provenance(&board),
         reminders: telling::all_reminders(&board),
         dark: board.dark.clone(),
-    }
+    };
+    (sheet, chosen.laid)
 }
 
 fn stay_chance(board: &Board<'_>, laid: &Laid) -> Option<StayChance> {
@@ -98,7 +108,7 @@ fn stay_chance(board: &Board<'_>, laid: &Laid) -> Option<StayChance> {
     })
 }
 
-fn instants(board: &Board<'_>, chosen: &Chosen, over: Option<&OverStay>) -> Vec<Instant> {
+fn instants(board: &Board<'_>, laid: Option<&Laid>, over: Option<&OverStay>) -> Vec<Instant> {
     let one = |index: usize| {
         let conditions = &board.conditions[index];
         Instant {
@@ -106,7 +116,7 @@ fn instants(board: &Board<'_>, chosen: &Chosen, over: Option<&OverStay>) -> Vec<
             tide: conditions.water.map(|water| water.tide.0),
             water: conditions.water.map(|water| water.depth.0),
             under_keel: over.and_then(|over| *over.under_keel.get(index)?),
-            riding: chosen.laid.as_ref().and_then(|laid| riding_of(board, laid, index)),
+            riding: laid.and_then(|laid| riding_of(board, laid, index)),
             least_room: over.and_then(|over| over.nearest.get(index)?.clone()),
             dark: board.dark.iter().any(|span| span.contains(conditions.at)),
         }

@@ -33,6 +33,9 @@ pub const USUAL_SHEER_DEG: f64 = 30.0;
 /// How far the cover of an arc may stand off it, as a fraction of its radius: 13 cm on a boat of 13 m.
 const BULGE: f64 = 0.01;
 
+/// Between two rays by which an outline is drawn, degrees: at 60 m their ends stand 2 m apart.
+const RAY_DEG: f64 = 2.0;
+
 /// What she hangs on, as far as it decides how she swings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum RodeKind {
@@ -237,6 +240,55 @@ impl Region {
     pub fn hull_at(&self, lie: Bearing) -> Vec<Offset> {
         let sin_cos = lie.as_radians().sin_cos();
         self.corners.iter().map(|corner| turned(corner.turning, sin_cos)).collect()
+    }
+
+    /// The border of all she can cover, for a drawing: metres from the anchor, clockwise, first along its outer side
+    /// and back along its inner one, which is left out where she covers the anchor from every side.
+    ///
+    /// # Accuracy
+    /// Rays of [`RAY_DEG`]: a corner between two rays is cut by less than a hundredth of its distance. For distances
+    /// take [`Self::room_to_danger`].
+    pub fn outline(&self) -> Vec<Offset> {
+        let steps = (360.0 / RAY_DEG) as i64;
+        let cover: Vec<Option<(f64, f64)>> = (0..steps).map(|step| self.ray(step as f64 * RAY_DEG)).collect();
+        let half_steps = ((self.turns.half.to_degrees() / RAY_DEG).round() as i64).min(steps / 2);
+        let along = |step: i64| {
+            let rays = (step - half_steps..=step + half_steps)
+                .filter_map(|k| cover.get(usize::try_from(k.rem_euclid(steps)).ok()?).copied().flatten());
+            rays.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+        };
+        let at = |step: i64, metres: f64| {
+            let bearing = Bearing::degrees(self.turns.centre.to_degrees() + step as f64 * RAY_DEG);
+            Offset::along(bearing, Length::metres(metres))
+        };
+        let reached: Vec<(i64, (f64, f64))> =
+            (-steps / 2..=steps / 2).filter_map(|step| Some((step, along(step)?))).collect();
+        let outer = reached.iter().map(|&(step, (_, far))| at(step, far));
+        let holds_anchor = reached.iter().all(|&(_, (near, _))| near <= 0.0);
+        let inner = reached.iter().rev().filter(|_| !holds_anchor).map(|&(step, (near, _))| at(step, near));
+        outer.chain(inner).collect()
+    }
+
+    /// How near and how far a ray from the anchor, so many degrees clockwise from the lie, goes through her cover.
+    fn ray(&self, off_deg: f64) -> Option<(f64, f64)> {
+        let (sin, cos) = off_deg.to_radians().sin_cos();
+        let ray = Offset { east_m: sin, north_m: cos };
+        let corners: Vec<Offset> = self.corners.iter().map(|corner| corner.turning).collect();
+        let ends = corners.iter().skip(1).chain(corners.first());
+        let mut met: Option<(f64, f64)> = holds(&corners, Offset::ORIGIN).then_some((0.0, 0.0));
+        for (from, to) in corners.iter().zip(ends) {
+            let (a, b) = (cross(ray, *from), cross(ray, *to));
+            if (a < 0.0) == (b < 0.0) {
+                continue;
+            }
+            let share = a / (a - b);
+            let along_m = dot(ray, *from) * (1.0 - share) + dot(ray, *to) * share;
+            if 0.0 <= along_m {
+                met =
+                    Some(met.map_or((along_m, along_m), |(near, far)| (near.min(along_m), far.max(along_m))));
+            }
+        }
+        met
     }
 
     /// The least distance from any part of her to a danger.

@@ -13,8 +13,9 @@ use windrode_domain::environment::windage;
 use windrode_domain::plan::explain::explain;
 use windrode_domain::plan::inputs::{DepthAtAnchor, Foretold, Inputs, Residual, STEP, Slope};
 use windrode_domain::plan::limits::Limits;
-use windrode_domain::plan::plan;
+use windrode_domain::plan::moment::moment;
 use windrode_domain::plan::sheet::{Finding, Reason, Remedy, Sheet, Unknown, Verdict};
+use windrode_domain::plan::{plan, planned};
 use windrode_domain::position::{Offset, Position};
 use windrode_domain::seabed::Bottom;
 use windrode_domain::span::Span;
@@ -388,4 +389,62 @@ fn less_rode_aboard_than_the_trade_s_scope_is_told() {
     let sheet = plan(&Inputs { depth: Some(deep), ..inputs(3.0, 5.0) });
     assert!(found(&sheet, |reason| matches!(reason, Reason::RodeAboardTooShort { .. })).is_some());
     assert!(found(&plan(&inputs(3.0, 5.0)), |r| matches!(r, Reason::RodeAboardTooShort { .. })).is_none());
+}
+
+#[test]
+fn a_moment_that_is_an_instant_of_the_sheet_says_what_the_sheet_says() {
+    let inputs = inputs(18.0, 27.0);
+    let (sheet, laid) = planned(&inputs);
+    for index in [0, 3, 17] {
+        let instant = &sheet.instants[index];
+        let moment = moment(&inputs, laid.as_ref(), &sheet, instant.at).unwrap();
+        assert_eq!(moment.figures.water, instant.water);
+        assert_eq!(moment.figures.under_keel, instant.under_keel);
+        assert_eq!(moment.figures.least_room, instant.least_room);
+        let (told, on_sheet) = (moment.figures.riding.unwrap(), instant.riding.unwrap());
+        assert_eq!((told.reach, told.uplift, told.load), (on_sheet.reach, on_sheet.uplift, on_sheet.load));
+    }
+    let before = sheet.head.span.from().checked_sub(SignedDuration::from_secs(1)).unwrap();
+    assert_eq!(moment(&inputs, laid.as_ref(), &sheet, before), None);
+}
+
+#[test]
+fn the_rode_of_a_moment_begins_at_the_anchor_and_ends_at_the_lead() {
+    let inputs = inputs(18.0, 27.0);
+    let (sheet, laid) = planned(&inputs);
+    let at = sheet.instants[5].at.checked_add(SignedDuration::from_mins(4)).unwrap();
+    let moment = moment(&inputs, laid.as_ref(), &sheet, at).unwrap();
+    assert_eq!(moment.rode.len(), 2);
+    for rode in &moment.rode {
+        let (first, last) = (rode.curve.points.first().unwrap(), rode.curve.points.last().unwrap());
+        assert!(first.x.as_metres().abs() < 1e-6 && first.z.as_metres().abs() < 1e-6);
+        // The solver meets its ends to a tenth of a millimetre.
+        assert!((last.z - moment.height.unwrap()).abs().as_metres() < 1e-4);
+        assert!((last.x - rode.reach).abs().as_metres() < 1e-4);
+    }
+    // A gust draws her farther off and lifts more of it.
+    assert!(moment.rode[1].reach <= moment.rode[0].reach);
+    assert!(moment.rode[0].grounded <= moment.rode[1].grounded);
+}
+
+#[test]
+fn where_she_can_be_holds_her_hull_and_the_narrower_lies_within_the_wider() {
+    let inputs = inputs(18.0, 27.0);
+    let (sheet, laid) = planned(&inputs);
+    let moment = moment(&inputs, laid.as_ref(), &sheet, sheet.instants[5].at).unwrap();
+    let [wide, narrow] = &moment.within[..] else { panic!("two borders") };
+    let area = |outline: &[Offset]| {
+        let next = outline.iter().skip(1).chain(outline.first());
+        let twice: f64 =
+            outline.iter().zip(next).map(|(a, b)| a.east_m * b.north_m - b.east_m * a.north_m).sum();
+        twice.abs() / 2.0
+    };
+    assert!(area(&narrow.outline) < area(&wide.outline));
+    let farthest = wide.outline.iter().map(|p| p.length().as_metres()).fold(0.0, f64::max);
+    let reach = moment.figures.riding.unwrap().reach.as_metres();
+    // Bow at the reach of the gust, stern a length beyond it; the peak's reach is no more than the rode itself.
+    assert!(
+        reach + 13.0 * 0.9 <= farthest && farthest <= laid.unwrap().line.length().as_metres() * 1.2 + 13.5
+    );
+    assert!(moment.hull.unwrap().bow.length().as_metres() <= reach);
 }

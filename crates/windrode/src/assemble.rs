@@ -16,31 +16,40 @@ use windrode_domain::arrangement::Arrangement;
 use windrode_domain::plan::inputs::{Inputs, STEP};
 
 use crate::files::StayAboard;
+use crate::files::shelf::Shelf;
 use crate::files::source::{Located, Problem};
 use crate::files::stay::StayFile;
 use crate::files::toml_reading::nearest;
 
-/// All that a plan is made from.
+/// All that a plan is made from, what the stay names being read from disk.
 ///
 /// # Errors
 /// Every problem at once.
 pub(crate) fn inputs(aboard: &StayAboard) -> Result<Inputs, Vec<Problem>> {
+    inputs_from(aboard, &Shelf::Disk)
+}
+
+/// All that a plan is made from, what the stay names being taken from a shelf.
+///
+/// # Errors
+/// Every problem at once.
+pub(crate) fn inputs_from(aboard: &StayAboard, shelf: &Shelf<'_>) -> Result<Inputs, Vec<Problem>> {
     let mut problems = Vec::new();
-    let made = assembled(aboard, &mut problems);
+    let made = assembled(aboard, shelf, &mut problems);
     match made {
         Some(inputs) if problems.is_empty() => Ok(inputs),
         _ => Err(problems),
     }
 }
 
-fn assembled(aboard: &StayAboard, problems: &mut Vec<Problem>) -> Option<Inputs> {
+fn assembled(aboard: &StayAboard, shelf: &Shelf<'_>, problems: &mut Vec<Problem>) -> Option<Inputs> {
     let stay = &aboard.stay;
     let boat = boat::boat(&aboard.vessel, stay, problems);
     check_veered(aboard, problems);
     let bottom = place::bottom(stay.ground.as_ref(), problems);
     let (exposure, exposure_origin) = wind::exposure(stay.wind.as_ref(), problems);
-    let forecast = wind::forecast(stay, problems);
-    let tide = water::tide(stay, problems);
+    let forecast = wind::forecast(stay, shelf, problems);
+    let tide = water::tide(stay, shelf, problems);
     let stream = water::stream(stay, problems);
     let fetch = wind::fetch(stay, problems);
     let dangers = place::dangers(stay, problems);

@@ -3,19 +3,21 @@
 //! Exit codes are a public contract: 0 done; 1 the answer is a warning or refusal that the caller must see; 2 bad
 //! input; 3 our own failure.
 
-mod arguments;
+pub(crate) mod arguments;
 mod ashore;
-mod check;
+pub(crate) mod check;
 mod demo;
 mod explain;
 mod nights;
 mod plan;
 mod replay;
-mod rode;
+mod ringing;
+mod serve;
+pub(crate) mod rode;
 mod tell;
 mod tide;
 mod watch;
-mod wind;
+pub(crate) mod wind;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -44,6 +46,7 @@ enum Command {
     Replay(replay::Arguments),
     Nights(nights::Arguments),
     Watch(Box<watch::Arguments>),
+    Serve(Box<serve::Arguments>),
     Tell(tell::Arguments),
     Ashore(ashore::Arguments),
 }
@@ -130,8 +133,27 @@ fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
         Command::Replay(arguments) => replay::run(&arguments, out),
         Command::Nights(arguments) => nights::run(&arguments, out),
         Command::Watch(arguments) => watch::run(&arguments, out),
+        Command::Serve(arguments) => serve::run(&arguments, out),
         Command::Tell(arguments) => tell::run(&arguments, out),
         Command::Ashore(arguments) => ashore::run(&arguments, out),
+    }
+}
+
+/// What a command answers, for whoever asks in another way than by the command line.
+///
+/// # Errors
+/// Every problem with what was asked.
+pub(crate) fn answered(words: &[String]) -> Result<Vec<u8>, Vec<String>> {
+    let all = std::iter::once("windrode".to_owned()).chain(words.iter().cloned());
+    let line = CommandLine::try_parse_from(all).map_err(|refusal| {
+        let text = refusal.to_string();
+        vec![text.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned()]
+    })?;
+    let mut out = Vec::new();
+    match dispatch(line.command, &mut out) {
+        Ok(_) => Ok(out),
+        Err(Failure::BadInput(problems)) => Err(problems),
+        Err(Failure::Ours(error)) => Err(vec![format!("{error:#}")]),
     }
 }
 

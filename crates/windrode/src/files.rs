@@ -5,6 +5,7 @@
 //! absent: the reader makes up nothing, and the plan says what it could not know.
 
 pub(crate) mod source;
+pub(crate) mod shelf;
 pub(crate) mod toml_reading;
 pub(crate) mod times;
 pub(crate) mod vessel;
@@ -72,14 +73,25 @@ pub(crate) fn load_stay(path: &Path, vessel: Option<&Path>) -> Result<StayAboard
         (None, Ok(stay)) => Some(named_vessel(stay)),
         (None, Err(_)) => None,
     };
-    match (stay, aboard) {
+    stay_aboard(stay, aboard)
+}
+
+/// A stay and the vessel that it is planned for, from what was read of both.
+///
+/// # Errors
+/// Every problem in both at once.
+pub(crate) fn stay_aboard(
+    stay: Result<StayFile, Vec<Problem>>,
+    vessel: Option<Result<VesselFile, Vec<Problem>>>,
+) -> Result<StayAboard, Vec<Problem>> {
+    match (stay, vessel) {
         (Ok(stay), Some(Ok(vessel))) => {
             let gear = chosen_gear::chosen_gear(&stay, &vessel)?;
             Ok(StayAboard { stay, vessel, gear })
         }
-        (stay, aboard) => {
+        (stay, vessel) => {
             let mut problems = stay.err().unwrap_or_default();
-            problems.extend(aboard.and_then(Result::err).unwrap_or_default());
+            problems.extend(vessel.and_then(Result::err).unwrap_or_default());
             Err(problems)
         }
     }

@@ -1,11 +1,12 @@
 //! Forecast files: GRIB edition 2, or a table of text; which, is told by the content.
 
-use std::io::Read;
 use std::path::Path;
 
 use windrode_domain::environment::forecast::Forecast;
 use windrode_domain::position::Position;
 use windrode_wire::{forecast_csv, grib2};
+
+use crate::files::shelf::Shelf;
 
 /// How far into a file a first GRIB message may begin: a bulletin's heading is shorter.
 const HEADING_BYTES: usize = 512;
@@ -15,20 +16,25 @@ const HEADING_BYTES: usize = 512;
 /// # Errors
 /// Every problem in it, the file named in each.
 pub(crate) fn read(path: &Path, place: Position) -> Result<Forecast, Vec<String>> {
+    read_from(&Shelf::Disk, path, place)
+}
+
+/// The same, from a shelf.
+///
+/// # Errors
+/// Every problem in it, the file named in each.
+pub(crate) fn read_from(shelf: &Shelf<'_>, path: &Path, place: Position) -> Result<Forecast, Vec<String>> {
     let named = |problem: String| format!("{}: {problem}", path.display());
-    let bytes = bytes_of(path).map_err(|error| vec![named(format!("cannot be read: {error}"))])?;
+    // No more of it than a forecast can be.
+    let bytes = shelf.bytes(path, grib2::MOST_BYTES as u64).map_err(|why| vec![named(why)])?;
     forecast(&bytes, place).map_err(|problems| problems.into_iter().map(named).collect())
 }
 
-/// No more of a file than a forecast can be.
-fn bytes_of(path: &Path) -> std::io::Result<Vec<u8>> {
-    let limit = grib2::MOST_BYTES as u64 + 1;
-    let mut bytes = Vec::new();
-    std::fs::File::open(path)?.take(limit).read_to_end(&mut bytes)?;
-    Ok(bytes)
-}
-
-fn forecast(bytes: &[u8], place: Position) -> Result<Forecast, Vec<String>> {
+/// The wind that a forecast's bytes tell for a place.
+///
+/// # Errors
+/// Every problem in them.
+pub(crate) fn forecast(bytes: &[u8], place: Position) -> Result<Forecast, Vec<String>> {
     let head = bytes.get(..HEADING_BYTES).unwrap_or(bytes);
     if head.windows(4).any(|window| window == b"GRIB") {
         return grib2::WindGrids::read(bytes).and_then(|grids| grids.at(place)).map_err(in_words);

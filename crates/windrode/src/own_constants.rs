@@ -8,8 +8,6 @@
 //! Phases belong to clocks of `tz_of_phases`: a phase for clocks `z` hours ahead of Greenwich is `g + σ z`. A speed
 //! may be given, and then must be the constituent's own; other members are passed over.
 
-use std::fs;
-use std::io::Read;
 use std::path::Path;
 
 use jiff::tz::Offset;
@@ -18,6 +16,8 @@ use windrode_domain::environment::tide::Harmonic;
 use windrode_domain::environment::tide::constituents::{CONSTITUENTS, Constituent};
 use windrode_domain::environment::tide::harmonic::{Constant, Convention, Curve};
 use windrode_domain::position::Position;
+
+use crate::files::shelf::Shelf;
 
 /// A few hundred constituents make some tens of kilobytes.
 const LARGEST_BYTES: u64 = 1_000_000;
@@ -67,7 +67,19 @@ struct Line {
 /// # Errors
 /// Every problem in it, the file named in each.
 pub(crate) fn read(path: &Path, convention: Option<Convention>) -> Result<OwnConstants, Vec<String>> {
-    let text = text_of(path).map_err(|why| vec![format!("{}: {why}", path.display())])?;
+    read_from(&Shelf::Disk, path, convention)
+}
+
+/// The same, from a shelf.
+///
+/// # Errors
+/// Every problem in it, the file named in each.
+pub(crate) fn read_from(
+    shelf: &Shelf<'_>,
+    path: &Path,
+    convention: Option<Convention>,
+) -> Result<OwnConstants, Vec<String>> {
+    let text = text_of(shelf, path).map_err(|why| vec![format!("{}: {why}", path.display())])?;
     let file: File =
         serde_json::from_str(&text).map_err(|error| vec![format!("{}: {error}", path.display())])?;
     // Rijkswaterstaat's own tables, the one check there is of such a file, are met to 26 mm with factors held
@@ -77,14 +89,12 @@ pub(crate) fn read(path: &Path, convention: Option<Convention>) -> Result<OwnCon
     })
 }
 
-fn text_of(path: &Path) -> Result<String, String> {
-    let mut text = String::new();
-    let file = fs::File::open(path).map_err(|error| error.to_string())?;
-    file.take(LARGEST_BYTES + 1).read_to_string(&mut text).map_err(|error| error.to_string())?;
-    if LARGEST_BYTES < text.len() as u64 {
+fn text_of(shelf: &Shelf<'_>, path: &Path) -> Result<String, String> {
+    let bytes = shelf.bytes(path, LARGEST_BYTES)?;
+    if LARGEST_BYTES < bytes.len() as u64 {
         return Err("more than a megabyte is no file of harmonic constants".to_owned());
     }
-    Ok(text)
+    String::from_utf8(bytes.into_owned()).map_err(|error| error.to_string())
 }
 
 fn make(file: File, text: &str, convention: Convention) -> Result<OwnConstants, Vec<String>> {

@@ -5,9 +5,9 @@ use windrode_domain::environment::heading::Lies;
 use windrode_domain::parts::PartKind;
 use windrode_domain::plan::limits::Limits;
 use windrode_domain::plan::sheet::{
-    BowLoad, BowTable, CurvePoint, Finding, Head, Instant, LeastRoom, LieDensity, Mark, MarkAt, PartLine,
-    Provenance, Reason, Remedy, Reminder, Riding, RodeCurve, RuleBeside, SeaNow, SectorShare, Sheet,
-    StayChance, StreamNow, TideTurn, Unknown, Veer, Verdict, WindNow,
+    BowLoad, BowTable, CurvePoint, Finding, Head, Instant, LeastRoom, LieDensity, Mark, MarkAt, MarkOnRode,
+    PartLine, Provenance, Reason, Remedy, Reminder, Riding, RodeCurve, RuleBeside, SeaNow, SectorShare,
+    Sheet, StayChance, StreamNow, TideTurn, Unknown, Veer, Verdict, WindNow,
 };
 use windrode_domain::position::{Offset, Position};
 use windrode_domain::span::Span;
@@ -434,7 +434,12 @@ fn hanging(a: f64, x0: f64, lift_deg: f64, z: f64) -> Vec<CurvePoint> {
 fn curves() -> Vec<RodeCurve> {
     let taut = hanging(110.0, 0.0, 3.2, 9.4);
     let slack = hanging(8.0, 27.0, SLOPE_DEG, 8.0);
-    let on = |points: &[CurvePoint], at: usize, looks: &str| (points[at], looks.to_owned());
+    // A point a metre.
+    let on = |points: &[CurvePoint], at: usize, looks: &str| MarkOnRode {
+        along: Length::metres(at as f64),
+        place: points[at],
+        looks: looks.to_owned(),
+    };
     vec![
         RodeCurve {
             caption: "worst gust",

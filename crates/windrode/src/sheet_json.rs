@@ -10,12 +10,13 @@ use windrode_domain::environment::heading::Lies;
 use windrode_domain::parts::PartKind;
 use windrode_domain::plan::limits::Limits;
 use windrode_domain::plan::sheet::{
-    BowLoad, BowTable, Finding, Instant, LeastRoom, Mark, PartLine, Provenance, Reason, Reminder, Riding,
-    RuleBeside, Sheet, StayChance, TideTurn, Unknown, Veer, Verdict,
+    BowLoad, BowTable, Finding, Instant, LeastRoom, Mark, PartLine, Provenance, Reason, Remedy, Reminder,
+    Riding, RuleBeside, Sheet, StayChance, TideTurn, Unknown, Veer, Verdict,
 };
 use windrode_domain::span::Span;
 use windrode_domain::units::{Bearing, Force, Length, Speed};
 
+use crate::changes::Change;
 use crate::words::{self, Voice};
 
 /// The whole sheet.
@@ -104,6 +105,14 @@ struct ReasonView {
     limit: Option<f64>,
     unit: Option<&'static str>,
     remedy: Option<String>,
+    remedies: Vec<RemedyView>,
+}
+
+/// What would mend it, and how the stay would then be written; nothing where it is no matter of writing.
+#[derive(Serialize)]
+struct RemedyView {
+    text: String,
+    changes: Vec<Change>,
 }
 
 #[derive(Serialize)]
@@ -127,7 +136,7 @@ struct LoadView {
 
 /// What is `null` could not be said at that instant.
 #[derive(Serialize)]
-struct InstantView {
+pub(crate) struct InstantView {
     time: String,
     tide_m: Option<f64>,
     water_m: Option<f64>,
@@ -227,8 +236,8 @@ pub(crate) fn verdict_word(verdict: Verdict) -> &'static str {
 }
 
 impl SheetView {
-    /// The sheet as the contract shows it.
-    pub(crate) fn of(sheet: &Sheet, voice: &Voice) -> Self {
+    /// The sheet as the contract shows it; `written` tells how the stay is written with a remedy.
+    pub(crate) fn of(sheet: &Sheet, voice: &Voice, written: &dyn Fn(&Remedy) -> Vec<Change>) -> Self {
         let head = &sheet.head;
         Self {
             version: 1,
@@ -249,7 +258,7 @@ impl SheetView {
             chance_of_dragging: sheet.chance.map(ChanceView::from),
             weakest: sheet.parts.first().map(PartView::from),
             parts: sheet.parts.iter().map(PartView::from).collect(),
-            reasons: sheet.findings.iter().map(|finding| ReasonView::of(finding, voice)).collect(),
+            reasons: sheet.findings.iter().map(|finding| ReasonView::of(finding, voice, written)).collect(),
             limits: LimitsView::of(&sheet.limits, head.length_overall),
             datum: head.datum.clone(),
             tide_source: head.tide_source.clone(),
@@ -319,7 +328,7 @@ impl From<&PartLine> for PartView {
 }
 
 impl ReasonView {
-    fn of(finding: &Finding, voice: &Voice) -> Self {
+    fn of(finding: &Finding, voice: &Voice, written: &dyn Fn(&Remedy) -> Vec<Change>) -> Self {
         let figure = Figure::of(&finding.reason);
         let remedies: Vec<String> =
             finding.remedies.iter().map(|remedy| words::remedy(remedy, voice)).collect();
@@ -332,6 +341,11 @@ impl ReasonView {
             limit: figure.limit,
             unit: figure.unit,
             remedy: (!remedies.is_empty()).then(|| remedies.join(" ")),
+            remedies: remedies
+                .into_iter()
+                .zip(&finding.remedies)
+                .map(|(text, remedy)| RemedyView { text, changes: written(remedy) })
+                .collect(),
         }
     }
 }

@@ -20,6 +20,8 @@ mod acknowledgements;
 pub(crate) mod outbox;
 mod troubles;
 mod sources;
+pub(crate) mod looking;
+pub(crate) mod papers;
 
 use std::collections::VecDeque;
 use std::fs::{self, File, TryLockError};

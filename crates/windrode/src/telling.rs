@@ -30,7 +30,7 @@ const SAY_WITHIN: Duration = Duration::from_secs(5);
 const ANSWER_WITHIN: Duration = Duration::from_secs(30);
 
 /// What is answered when the keeper does not.
-const NO_ANSWER: &str = "not heard: the watch does not answer";
+pub(crate) const NO_ANSWER: &str = "not heard: the watch does not answer";
 
 /// Listens in a directory, in a thread of its own.
 ///

@@ -8,6 +8,8 @@
 //! Nothing here waits for anything but the inbox and the disk. If the keeper itself fails, whoever started it rings.
 
 pub(crate) mod inbox;
+pub(crate) mod instruments;
+pub(crate) mod lookout;
 pub(crate) mod hearing;
 pub(crate) mod keep;
 pub(crate) mod printer;
@@ -15,12 +17,14 @@ pub(crate) mod rehearsal;
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::sync::mpsc::SyncSender;
 use std::time::Duration;
 
 use self::inbox::{Inbox, Letter};
 use self::keep::{Deed, Keep};
 use self::printer::Printer;
 use crate::clock::Clock;
+use crate::hub::{Hub, Pace};
 use crate::ring::command::Commands;
 use crate::ring::heartbeat::Heartbeat;
 use crate::ring::sound::Sound;
@@ -102,6 +106,36 @@ pub(crate) struct Watchkeeper {
     pub(crate) directory: PathBuf,
     /// Events as JSON, not lines of text.
     pub(crate) json: bool,
+    /// Who looks on, if anybody may.
+    pub(crate) hub: Option<Arc<Hub>>,
+    /// Told once, when the watch is on disk, is kept, and rings what it has to.
+    pub(crate) begun: Begun,
+}
+
+/// Who waits for a watch to begin.
+#[derive(Debug)]
+pub(crate) enum Begun {
+    /// Nobody.
+    Nobody,
+    /// Whoever starts the program.
+    Starter(SyncSender<()>),
+    /// Whoever takes the watch.
+    Taker(SyncSender<Result<String, String>>),
+}
+
+impl Begun {
+    /// Tells them; whoever does not wait any more is not there.
+    pub(crate) fn tell(self, keep: Option<&Keep>) {
+        let line = keep.map(|keep| {
+            let kept = if keep.is_recorded() { "" } else { " (in memory only: the disk does not take it)" };
+            format!("{}{kept}", keep.armed_line())
+        });
+        match self {
+            Self::Nobody => {}
+            Self::Starter(to) => drop(to.try_send(())),
+            Self::Taker(to) => drop(to.try_send(Ok(line.unwrap_or_default()))),
+        }
+    }
 }
 
 /// Why a keeper stopped.
@@ -118,16 +152,27 @@ impl Watchkeeper {
     ///
     /// # Errors
     /// The system gives no more threads.
-    pub(crate) fn run(mut self) -> std::io::Result<Stopped> {
+    pub(crate) fn run(self) -> std::io::Result<Stopped> {
+        let mut supervisor = Supervisor::from_environment();
+        let (stopped, _) = self.keep_watch(&mut supervisor)?;
+        supervisor.stopping();
+        Ok(stopped)
+    }
+
+    /// The same under a supervisor that goes on, and what was kept by.
+    ///
+    /// # Errors
+    /// The system gives no more threads.
+    pub(crate) fn keep_watch(mut self, supervisor: &mut Supervisor) -> std::io::Result<(Stopped, Keep)> {
         let printer = Printer::start(self.json)?;
         let bells = Bells::start(self.ring_by.clone(), &self.directory, &self.keep, &self.inbox)?;
-        let mut supervisor = Supervisor::from_environment();
         for message in self.keep.unposted() {
             bells.webhook.post(message);
         }
         self.keep.begin(self.clock.now());
         self.perform(&printer, &bells);
         supervisor.ready(&self.keep.headline());
+        std::mem::replace(&mut self.begun, Begun::Nobody).tell(Some(&self.keep));
         let stopped = loop {
             supervisor.alive();
             if let Some(heart) = &bells.heartbeat {
@@ -141,13 +186,15 @@ impl Watchkeeper {
                 supervisor.status(&self.keep.headline());
             }
         };
-        supervisor.stopping();
         if let (Stopped::Ended, Some(heart)) = (stopped, &bells.heartbeat) {
             heart.say(self.keep.beat(true));
             heart.last(LAST_BEAT_WITHIN);
         }
+        if let (Stopped::Ended, Some(sound)) = (stopped, &bells.sound) {
+            sound.steady(None);
+        }
         printer.close();
-        Ok(stopped)
+        Ok((stopped, self.keep))
     }
 
     /// Takes one letter, or the time that has passed.
@@ -170,6 +217,10 @@ impl Watchkeeper {
             }
             Some(Letter::Posted { id, given_up }) => self.keep.posted(id, given_up, now),
             Some(Letter::Trouble { code, text }) => self.keep.trouble(code, text, now),
+            Some(Letter::Take(taking)) => {
+                let text = format!("a watch is kept already, of {} (end it first)", self.keep.stay_id());
+                drop(taking.answer.try_send(Err(text)));
+            }
             Some(Letter::Stop) => {
                 self.keep.stop(now);
                 return Some(Stopped::Asked);
@@ -187,6 +238,9 @@ impl Watchkeeper {
             match deed {
                 Deed::Say(saying) => {
                     told = true;
+                    if let Some(hub) = &self.hub {
+                        hub.say(&saying.json);
+                    }
                     printer.say(saying);
                 }
                 Deed::Sound(urgency) => {
@@ -210,6 +264,17 @@ impl Watchkeeper {
                 Deed::Answer(to, answer) => drop(to.try_send(answer)),
             }
         }
+        self.show(told);
         told
+    }
+
+    /// How things stand, for whoever looks on: at once when something was told, else now and then.
+    fn show(&self, told: bool) {
+        let Some(hub) = &self.hub else { return };
+        let now = self.clock.now();
+        let pace = hub.wants(now);
+        if let Some(pace) = pace.or(told.then_some(Pace::Quick)) {
+            hub.show(self.keep.shown(&hub.shown(), pace, now), pace, now);
+        }
     }
 }

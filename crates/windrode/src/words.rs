@@ -33,6 +33,7 @@ pub(crate) use self::remedies::remedy;
 pub(crate) use self::times::Clock;
 
 use crate::crew_units::CrewUnits;
+use crate::files::StayAboard;
 
 /// The units and the clock in which this crew is spoken to.
 #[derive(Clone, Debug)]
@@ -41,4 +42,12 @@ pub(crate) struct Voice {
     pub(crate) units: CrewUnits,
     /// Their clock.
     pub(crate) clock: Clock,
+}
+
+impl Voice {
+    /// The voice of a stay's crew: their units and clock; UTC where the stay names no zone.
+    pub(crate) fn of(aboard: &StayAboard) -> Self {
+        let zone = aboard.stay.zone.clone().unwrap_or(jiff::tz::TimeZone::UTC);
+        Self { units: aboard.vessel.crew, clock: Clock::new(zone) }
+    }
 }

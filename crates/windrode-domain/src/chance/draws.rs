@@ -7,10 +7,11 @@
 //! dozen nodes and not by luck.
 
 use core::array;
+use std::sync::OnceLock;
 
 use super::{DemandCurve, Stay};
 use crate::even_draws::even_point;
-use crate::uncertain::{Lognormal, normal_cdf, normal_quantile};
+use crate::uncertain::{normal_cdf, normal_quantile};
 use crate::units::Angle;
 
 /// Worlds of ignorance.
@@ -166,10 +167,10 @@ impl Drawing<'_> {
         let proved_loads = self.proved_loads();
         let nodes = weighted_nodes(DRAWS, DRAW_SCORES, (f64::from(place) * SHIFT).fract());
         let draw = |(k, (along, weight)): (u32, (f64, f64))| {
-            let [a, b, c, d, uplift_law, friction, proof] = even_point::<7>(place * STRIDE + k);
-            let [spot, wind, forecast, surge] = axis.scores(along, [a, b, c, d].map(normal_quantile));
+            let point = point(place * STRIDE + k);
+            let [spot, wind, forecast, surge] = axis.scores(along, point.across);
             let proved = proved_loads.as_ref().map(|loads| {
-                let load_n = loads.at(proof);
+                let load_n = loads.at(point.proof);
                 (self.holding_above(load_n, spot), load_n)
             });
             Draw {
@@ -179,8 +180,8 @@ impl Drawing<'_> {
                 amplification: spreads.amplification.at_score(surge),
                 holding_n: self.median_n * (self.stay.holding.sigma_spot_ln * spot).exp(),
                 proved,
-                uplift_law,
-                friction: friction_at(spreads.friction, friction),
+                uplift_law: point.uplift_law,
+                friction: spreads.friction.at_score(point.friction),
             }
         };
         (0..DRAWS).zip(nodes).map(draw).collect()
@@ -242,9 +243,34 @@ impl Weighed {
     }
 }
 
-/// Friction at a probability.
-fn friction_at(friction: Lognormal, p: f64) -> f64 {
-    friction.at_score(normal_quantile(p))
+/// An even point, its parts of a normal kind as scores.
+#[derive(Clone, Copy)]
+struct Point {
+    /// Of the stay's four.
+    across: [f64; 4],
+    /// A probability.
+    uplift_law: f64,
+    /// A score.
+    friction: f64,
+    /// A probability.
+    proof: f64,
+}
+
+/// Point `n`. They are the same for every stay, and a plan looks at them a dozen times: they are worked out once.
+fn point(n: u32) -> Point {
+    static POINTS: OnceLock<Vec<Point>> = OnceLock::new();
+    let points = POINTS.get_or_init(|| (0..WORLDS * STRIDE).map(worked_out).collect());
+    points.get(n as usize).copied().unwrap_or_else(|| worked_out(n))
+}
+
+fn worked_out(n: u32) -> Point {
+    let [a, b, c, d, uplift_law, friction, proof] = even_point::<7>(n);
+    Point {
+        across: [a, b, c, d].map(normal_quantile),
+        uplift_law,
+        friction: normal_quantile(friction),
+        proof,
+    }
 }
 
 #[cfg(test)]

@@ -53,12 +53,17 @@ pub struct Board<'a> {
 impl<'a> Board<'a> {
     /// Sets up the board.
     pub fn of(inputs: &'a Inputs) -> Self {
-        let exposed = conditions::exposed(inputs);
         let instants: Vec<Timestamp> = inputs.span.instants(inputs.step).collect();
-        let (tides, no_tide) = tides(inputs, &instants);
+        Self::at(inputs, &instants)
+    }
+
+    /// The board of some instants alone, in order.
+    pub(super) fn at(inputs: &'a Inputs, instants: &[Timestamp]) -> Self {
+        let exposed = conditions::exposed(inputs);
+        let (tides, no_tide) = tides(inputs, instants);
         let conditions = instants
             .iter()
-            .zip(tides.into_iter().zip(streams(inputs, &instants)))
+            .zip(tides.into_iter().zip(streams(inputs, instants)))
             .map(|(&at, waters)| conditions::conditions(inputs, &exposed, at, waters))
             .collect();
         let bottom = inputs.dive.as_ref().and_then(|dive| dive.ground.as_ref()).unwrap_or(&inputs.bottom);

@@ -64,6 +64,17 @@ impl Laid {
         {
             return Err(CatenaryError::ShorterThanHeight { length: line.length(), height });
         }
+        let laid = Self::riding(board, length, line);
+        let all = each((0..laid.rides.len()).filter(|&index| laid.rides[index].is_some()));
+        let (chance, no_chance) = match chance_over(board, &laid.line, &all, 1.0) {
+            Ok(chance) => (chance, None),
+            Err(error) => (None, Some(error)),
+        };
+        Ok(Self { chance, no_chance, ..laid })
+    }
+
+    /// How she rides at every instant of a board, the chance of dragging left out.
+    pub(super) fn riding(board: &Board<'_>, length: Length, line: Line) -> Self {
         let mut rides = vec![None; board.conditions.len()];
         let mut no_ride = None;
         for (index, water, weather) in board.known() {
@@ -75,20 +86,21 @@ impl Laid {
                 }
             }
         }
-        let all = each((0..rides.len()).filter(|&index| rides[index].is_some()));
-        let (chance, no_chance) = match chance_over(board, &line, &all, 1.0) {
-            Ok(chance) => (chance, None),
-            Err(error) => (None, Some(error)),
-        };
-        Ok(Self { length, line, rides, no_ride, chance, no_chance })
+        Self { length, line, rides, no_ride, chance: None, no_chance: None }
     }
 
     /// Where she can be at an instant, on the unfavourable side; `None` where it is not known how she rides.
     pub fn region(&self, board: &Board<'_>, index: usize) -> Option<Region> {
+        self.region_of(board, index, 1.0)
+    }
+
+    /// Where she can be at an instant while the wind keeps within a share of its spread, and she of her sheer.
+    pub(super) fn region_of(&self, board: &Board<'_>, index: usize, share: f64) -> Option<Region> {
         let conditions = board.conditions.get(index)?;
         let ride = self.rides.get(index)?.as_ref()?;
         let weather = conditions.weather.as_ref().ok()?;
-        let berthing = berthing(board, ride, weather);
+        let whole = berthing(board, ride, weather);
+        let berthing = Berthing { spread: whole.spread * share, sheer: whole.sheer * share, ..whole };
         let anyhow = matches!(weather.lie.lies, Lies::LightAir | Lies::Athwart);
         // A measure that cannot be is refused by the swing: then nothing is known of where she can be.
         if anyhow { swing::circle(&berthing).ok() } else { swing::sector(&berthing).ok() }

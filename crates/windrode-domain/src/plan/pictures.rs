@@ -7,7 +7,7 @@ use super::board::Board;
 use super::laid::Laid;
 use super::over_stay::OverStay;
 use super::riding::{self, Ride};
-use super::sheet::{CurvePoint, LieDensity, Mark, RodeCurve, SectorShare};
+use super::sheet::{CurvePoint, LieDensity, Mark, MarkOnRode, RodeCurve, SectorShare};
 use crate::catenary::{Bed, Lie, ShapePoint};
 use crate::position::Offset;
 use crate::swing::neighbour::{GUESSED_LENGTH, Neighbour, Place};
@@ -145,7 +145,7 @@ fn curve(
     Some(drawn(board, laid, (caption, conditions.at, depth), &at_depth))
 }
 
-fn drawn(
+pub(super) fn drawn(
     board: &Board<'_>,
     laid: &Laid,
     (caption, at, water): (&'static str, Timestamp, Length),
@@ -156,7 +156,8 @@ fn drawn(
     let place = |along: Length| nearest(&points, along);
     let looks = |station: Length| {
         let mark = board.inputs.gear.rode.marks.as_ref()?.at(station)?;
-        Some((place(station)?, mark.looks.unwrap_or_else(|| mark.count.to_string())))
+        let looks = mark.looks.unwrap_or_else(|| mark.count.to_string());
+        Some(MarkOnRode { along: station, place: place(station)?, looks })
     };
     RodeCurve {
         caption,

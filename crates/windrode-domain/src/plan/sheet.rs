@@ -493,7 +493,7 @@ pub struct RodeCurve {
     /// Points from the anchor to the boat.
     pub points: Vec<CurvePoint>,
     /// Where the crew's marks come, with how they look.
-    pub marks: Vec<(CurvePoint, String)>,
+    pub marks: Vec<MarkOnRode>,
     /// Where rode ends and snubber begins.
     pub snubber_from: Option<CurvePoint>,
     /// Depth of water at the anchor.
@@ -502,6 +502,17 @@ pub struct RodeCurve {
     pub uplift: Angle,
     /// Load at the bow.
     pub load: Force,
+}
+
+/// One of the crew's marks on the rode as it hangs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MarkOnRode {
+    /// Rode from the anchor to it.
+    pub along: Length,
+    /// Where it comes.
+    pub place: CurvePoint,
+    /// How it looks.
+    pub looks: String,
 }
 
 /// A point on the rode.

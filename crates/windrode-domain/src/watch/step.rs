@@ -8,6 +8,7 @@ mod memory;
 mod near;
 mod seen;
 mod told;
+pub mod whereabouts;
 
 use std::collections::{BTreeMap, VecDeque};
 

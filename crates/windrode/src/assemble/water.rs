@@ -17,6 +17,7 @@ use windrode_domain::units::Length;
 use windrode_wire::stations::{Entry, Water};
 
 use super::{kept, problem};
+use crate::files::shelf::Shelf;
 use crate::files::source::{Located, Problem};
 use crate::files::stay::{
     DepthKnown, HeightDifference, SecondaryGiven, StayFile, StreamSource, TideGiven, TideRow, TideSource,
@@ -47,7 +48,7 @@ impl TideKnown {
 }
 
 /// The tide of the stay; unknown, with its problem told, where its source cannot be used.
-pub(super) fn tide(stay: &StayFile, problems: &mut Vec<Problem>) -> TideKnown {
+pub(super) fn tide(stay: &StayFile, shelf: &Shelf<'_>, problems: &mut Vec<Problem>) -> TideKnown {
     let untold = || TideKnown::unknown("no tide is given", "none given");
     let Some(from) = stay.tide.as_ref().and_then(|tide| tide.from.as_ref()) else { return untold() };
     let made = match from {
@@ -56,7 +57,7 @@ pub(super) fn tide(stay: &StayFile, problems: &mut Vec<Problem>) -> TideKnown {
         }
         TideSource::Table { datum, rows, distorted } => return table(datum, rows, *distorted),
         TideSource::Station(said) => of_station(said, stay.position).map_err(|problem| vec![problem]),
-        TideSource::Constants(file) => own(file),
+        TideSource::Constants(file) => own(shelf, file),
         TideSource::Secondary(told) => secondary(stay, told),
     };
     made.unwrap_or_else(|all| {
@@ -90,8 +91,8 @@ fn table(datum: &str, rows: &[TideRow], distorted: bool) -> TideKnown {
     }
 }
 
-fn own(file: &Located<std::path::PathBuf>) -> Result<TideKnown, Vec<Problem>> {
-    let own = own_constants::read(&file.value, None)
+fn own(shelf: &Shelf<'_>, file: &Located<std::path::PathBuf>) -> Result<TideKnown, Vec<Problem>> {
+    let own = own_constants::read_from(shelf, &file.value, None)
         .map_err(|all| all.into_iter().map(|text| file.problem(text)).collect::<Vec<_>>())?;
     let source = format!("{}, the crew's own constants, heights above {}", own.name, own.tide.datum);
     Ok(TideKnown { tide: Foretold::Known(Tide::Harmonic(own.tide)), source })

@@ -7,6 +7,7 @@ use windrode_domain::environment::wind::{Exposure, Wind};
 use windrode_domain::uncertain::Origin;
 
 use super::{kept, meaning, problem};
+use crate::files::shelf::Shelf;
 use crate::files::source::Problem;
 use crate::files::stay::{StayFile, WindGiven, WindRow, WindSource};
 use crate::forecast_file;
@@ -26,10 +27,10 @@ pub(super) fn exposure(wind: Option<&WindGiven>, problems: &mut Vec<Problem>) ->
 }
 
 /// The wind at the anchor; `None` when nothing is told of it.
-pub(super) fn forecast(stay: &StayFile, problems: &mut Vec<Problem>) -> Option<Forecast> {
+pub(super) fn forecast(stay: &StayFile, shelf: &Shelf<'_>, problems: &mut Vec<Problem>) -> Option<Forecast> {
     match stay.wind.as_ref()?.from.as_ref()? {
         WindSource::Forecast(file) => {
-            let read = forecast_file::read(&file.value, stay.position);
+            let read = forecast_file::read_from(shelf, &file.value, stay.position);
             read.map_err(|all| problems.extend(all.into_iter().map(|text| file.problem(text)))).ok()
         }
         WindSource::Table(rows) => {

@@ -1,6 +1,6 @@
 //! `windrode check`: reads vessel and stay files and says what is wrong with them, or what it understood.
 
-mod understood;
+pub(crate) mod understood;
 
 use std::io::Write;
 use std::path::{Path, PathBuf};

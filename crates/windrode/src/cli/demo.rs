@@ -40,7 +40,7 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
         }
         write(&file, text.as_bytes())?;
     }
-    let Read { inputs, voice } = read(&arguments.out.join(FILES[0].0), None)?;
+    let Read { inputs, voice, .. } = read(&arguments.out.join(FILES[0].0), None)?;
     let sheet = plan::plan(&inputs);
     writeln!(out, "{}", sheet_text(&sheet, &voice).trim_end())?;
     let mut written = write_drawings(&arguments.out, &sheet, &voice)?;

@@ -4,11 +4,11 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use jiff::Timestamp;
-use serde::Serialize;
 use windrode_domain::plan::explain::{Figure, explain};
 
 use super::plan::{Read, read};
 use super::{Ending, Failure, arguments};
+use crate::explain_json::ExplainedView;
 use crate::sheet_json::time;
 
 /// Tells every number of one instant of a stay with its formula, what went into it, and its source
@@ -27,59 +27,9 @@ pub(super) struct Arguments {
     json: bool,
 }
 
-#[derive(Serialize)]
-struct ExplainedView {
-    version: u32,
-    stay: String,
-    time: String,
-    figures: Vec<FigureView>,
-}
-
-#[derive(Serialize)]
-struct FigureView {
-    name: &'static str,
-    /// `null` where the number is none: it could not be said.
-    value: Option<f64>,
-    unit: &'static str,
-    origin: &'static str,
-    formula: &'static str,
-    inputs: Vec<InputView>,
-    source: String,
-}
-
-#[derive(Serialize)]
-struct InputView {
-    name: &'static str,
-    value: Option<f64>,
-    unit: &'static str,
-}
-
-fn finite(value: f64) -> Option<f64> {
-    value.is_finite().then_some(value)
-}
-
-impl From<Figure> for FigureView {
-    fn from(figure: Figure) -> Self {
-        let input = |input: windrode_domain::plan::explain::Input| InputView {
-            name: input.name,
-            value: finite(input.value),
-            unit: input.unit,
-        };
-        Self {
-            name: figure.name,
-            value: finite(figure.value),
-            unit: figure.unit,
-            origin: figure.origin.word(),
-            formula: figure.formula,
-            inputs: figure.inputs.into_iter().map(input).collect(),
-            source: figure.source,
-        }
-    }
-}
-
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
-    let Read { inputs, voice } = read(&arguments.stay, arguments.vessel.as_deref())?;
+    let Read { inputs, voice, .. } = read(&arguments.stay, arguments.vessel.as_deref())?;
     let Some((at, figures)) = explain(&inputs, arguments.time) else {
         let (from, to) = (time(inputs.span.from()), time(inputs.span.to()));
         let asked = time(arguments.time);
@@ -88,8 +38,7 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
         )));
     };
     if arguments.json {
-        let figures = figures.into_iter().map(FigureView::from).collect();
-        let view = ExplainedView { version: 1, stay: inputs.stay.clone(), time: time(at), figures };
+        let view = ExplainedView::of(&inputs.stay, at, figures);
         serde_json::to_writer(&mut *out, &view)?;
         writeln!(out)?;
     } else {

@@ -10,6 +10,7 @@ use windrode_domain::plan::sheet::{Sheet, Verdict};
 
 use super::{Ending, Failure};
 use crate::assemble;
+use crate::changes;
 use crate::drawing::{self, Style, svg};
 use crate::files::source::Problem;
 use crate::files::{self, StayAboard};
@@ -17,7 +18,7 @@ use crate::print_html::html;
 use crate::print_pdf::pdf;
 use crate::sheet_json::SheetView;
 use crate::sheet_text::sheet_text;
-use crate::words::{Clock, Voice};
+use crate::words::Voice;
 
 /// Plans a stay: how much rode to veer, whether she lies well, what gives first and what would mend it
 ///
@@ -46,6 +47,7 @@ pub(super) struct Arguments {
 
 /// A stay read and assembled, with the voice that its crew are spoken to in.
 pub(super) struct Read {
+    pub(super) aboard: StayAboard,
     pub(super) inputs: Inputs,
     pub(super) voice: Voice,
 }
@@ -54,22 +56,16 @@ pub(super) struct Read {
 pub(super) fn read(stay: &Path, vessel: Option<&Path>) -> Result<Read, Failure> {
     let aboard = files::load_stay(stay, vessel).map_err(refused)?;
     let inputs = assemble::inputs(&aboard).map_err(refused)?;
-    Ok(Read { voice: voice(&aboard), inputs })
+    Ok(Read { voice: Voice::of(&aboard), inputs, aboard })
 }
 
 fn refused(problems: Vec<Problem>) -> Failure {
     Failure::BadInput(problems.into_iter().map(|problem| problem.to_string()).collect())
 }
 
-/// The crew's units and clock; UTC where the stay names no zone.
-fn voice(aboard: &StayAboard) -> Voice {
-    let zone = aboard.stay.zone.clone().unwrap_or(jiff::tz::TimeZone::UTC);
-    Voice { units: aboard.vessel.crew, clock: Clock::new(zone) }
-}
-
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
-    let Read { inputs, voice } = read(&arguments.stay, arguments.vessel.as_deref())?;
+    let Read { aboard, inputs, voice } = read(&arguments.stay, arguments.vessel.as_deref())?;
     let sheet = plan::plan(&inputs);
     if let Some(file) = &arguments.html {
         write(file, html(&sheet, &voice).as_bytes())?;
@@ -81,7 +77,10 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
         write_drawings(directory, &sheet, &voice)?;
     }
     if arguments.json {
-        serde_json::to_writer(&mut *out, &SheetView::of(&sheet, &voice))?;
+        serde_json::to_writer(
+            &mut *out,
+            &SheetView::of(&sheet, &voice, &|remedy| changes::of_remedy(remedy, &aboard)),
+        )?;
         writeln!(out)?;
     } else {
         writeln!(out, "{}", sheet_text(&sheet, &voice).trim_end())?;

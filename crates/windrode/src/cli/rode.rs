@@ -27,12 +27,7 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
     let mut text = Vec::new();
     std::io::stdin().lock().read_to_end(&mut text)?;
-    if text.iter().all(u8::is_ascii_whitespace) {
-        return Err(Failure::input("no cases: give a JSON array of them on standard input"));
-    }
-    let cases: Vec<&RawValue> = serde_json::from_slice(&text)
-        .map_err(|error| Failure::input(format!("standard input is not a JSON array of cases: {error}")))?;
-    let answers: Vec<Answer> = cases.into_iter().map(|case| Answer::to(case.get())).collect();
+    let answers = answers(&text).map_err(Failure::input)?;
     if arguments.json {
         serde_json::to_writer(&mut *out, &answers)?;
         writeln!(out)?;
@@ -42,9 +37,22 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
     Ok(Ending::Done)
 }
 
+/// The answers to the cases of a JSON array, in their order.
+///
+/// # Errors
+/// It is no such array.
+pub(crate) fn answers(text: &[u8]) -> Result<Vec<Answer>, String> {
+    if text.iter().all(u8::is_ascii_whitespace) {
+        return Err("no cases: give a JSON array of them on standard input".to_owned());
+    }
+    let cases: Vec<&RawValue> = serde_json::from_slice(text)
+        .map_err(|error| format!("standard input is not a JSON array of cases: {error}"))?;
+    Ok(cases.into_iter().map(|case| Answer::to(case.get())).collect())
+}
+
 /// What is said of one case; either the numbers or the error.
 #[derive(Default, Serialize)]
-struct Answer {
+pub(crate) struct Answer {
     horizontal_n: Option<f64>,
     distance_m: Option<f64>,
     vertical_n: Option<f64>,

@@ -1,7 +1,5 @@
 //! `windrode watch`: keeps watch until the crew end it.
 
-mod arming;
-
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -9,13 +7,13 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::Duration;
 
-use jiff::SignedDuration;
 use windrode_domain::position::Position;
 use windrode_domain::units::Length;
 
-use self::arming::Arming;
-use super::arguments::{duration, position};
+use super::arguments::position;
+use super::ringing::Ringing;
 use super::{Ending, Failure, report};
+use crate::arming::Arming;
 use crate::assemble::watch::ToldBeside;
 use crate::clock::{self, Clock};
 use crate::feed::{self, Outlet, Spec};
@@ -24,8 +22,8 @@ use crate::ring::{Change, Told, sound};
 use crate::store::{self, HeldBy, Store};
 use crate::watchkeeper::hearing::Hearing;
 use crate::watchkeeper::inbox::Inbox;
-use crate::watchkeeper::keep::{FarEnds, Keep};
-use crate::watchkeeper::{RingBy, Stopped, Watchkeeper, rehearsal};
+use crate::watchkeeper::keep::Keep;
+use crate::watchkeeper::{Begun, RingBy, Stopped, Watchkeeper, rehearsal};
 use crate::{quantity, supervisor, telling};
 
 /// Keeps watch on a stay: hears the instruments, knows where the anchor lies, and rings when it moves
@@ -44,43 +42,14 @@ pub(super) struct Arguments {
     /// The data directory: the database, the lock, the socket.
     #[arg(long, value_name = "DIR", required_unless_present_any = ["test_sound", "rehearse"])]
     data: Option<PathBuf>,
-    /// Where instruments are heard; several may be given. tcp://host:port, tcp-listen://address:port,
-    /// udp://address:port, serial:///dev/ttyUSB0?baud=4800, file://path?pace=10, gpsd://host, - (standard input).
-    #[arg(long, value_name = "FEED", value_parser = Spec::parse)]
-    feed: Vec<Spec>,
     /// Where the anchor was let go, if not where the stay says.
     #[arg(long, value_name = "LAT,LON", value_parser = position, allow_hyphen_values = true)]
     drop: Option<Position>,
     /// The rode that is out, if not what the stay or its sheet says.
     #[arg(long, value_name = "LENGTH", value_parser = length)]
     rode: Option<Length>,
-    /// Rings below this voltage of the service battery.
-    #[arg(long, value_name = "VOLTS")]
-    battery: Option<f64>,
-    /// A command that is run at each change of an alarm, with the alarm in its environment.
-    #[arg(long, value_name = "COMMAND")]
-    command: Option<String>,
-    /// A far end that each change of an alarm is posted to.
-    #[arg(long, value_name = "URL")]
-    webhook: Option<String>,
-    /// A far end that is told every minute that the watch lives, so that silence rings there.
-    #[arg(long, value_name = "URL")]
-    heartbeat: Option<String>,
-    /// For how long the far end is to believe a beat.
-    #[arg(long, value_name = "TIME", value_parser = duration, default_value = "5min")]
-    heartbeat_deadline: SignedDuration,
-    /// For how long an alarm may ring unheard before it grows louder and goes to the second command and far end.
-    #[arg(long, value_name = "TIME", value_parser = duration, default_value = "3min")]
-    escalate_after: SignedDuration,
-    /// The second command.
-    #[arg(long, value_name = "COMMAND")]
-    escalate_command: Option<String>,
-    /// The second far end.
-    #[arg(long, value_name = "URL")]
-    escalate_webhook: Option<String>,
-    /// No sound from this computer.
-    #[arg(long)]
-    no_sound: bool,
+    #[command(flatten)]
+    ringing: Ringing,
     /// One JSON object an event, in place of text.
     #[arg(long)]
     json: bool,
@@ -132,18 +101,14 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
         }
     };
     let (mut store, troubles) = Store::open(&directory, began);
-    let beside = ToldBeside { drop: arguments.drop, rode: arguments.rode, battery_v: arguments.battery };
+    let beside =
+        ToldBeside { drop: arguments.drop, rode: arguments.rode, battery_v: arguments.ringing.battery };
     let arming = Arming { stay: arguments.stay.as_deref(), vessel: arguments.vessel.as_deref(), beside };
-    let armed = arming.arm(&mut store, began)?;
+    let armed = arming.arm(&mut store, began).map_err(Failure::BadInput)?;
     let clock = Arc::new(Clock::start_not_before(armed.not_before));
     let now = clock.now();
-    let hearing = Hearing::new(&arguments.feed, armed.fitted_out, store.sources());
-    let far_ends = FarEnds {
-        webhook: arguments.webhook.clone(),
-        escalate_webhook: arguments.escalate_webhook.clone(),
-        deadline: arguments.heartbeat_deadline,
-        escalate_after: arguments.escalate_after,
-    };
+    let hearing = Hearing::new(&arguments.ringing.feed, armed.fitted_out, store.sources());
+    let far_ends = arguments.ringing.far_ends();
     let mut keep = Keep::new(armed.row, armed.remembered, store, hearing, armed.voice, far_ends, now);
     for trouble in troubles.into_iter().chain(armed.troubles) {
         keep.trouble(trouble.code, trouble.text, now);
@@ -161,24 +126,9 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
 }
 
 fn check(arguments: &Arguments) -> Result<(), Failure> {
-    let mut problems = Vec::new();
-    if arguments.feed.is_empty() && !arguments.arm_only {
+    let mut problems = arguments.ringing.problems();
+    if arguments.ringing.feed.is_empty() && !arguments.arm_only {
         problems.push("--feed: wanted at least one, or nothing can be heard".to_owned());
-    }
-    if 1 < arguments.feed.iter().filter(|feed| **feed == Spec::StandardInput).count() {
-        problems.push("--feed -: standard input can be one feed only".to_owned());
-    }
-    if arguments.battery.is_some_and(|volts| !(0.0 < volts && volts.is_finite())) {
-        problems.push("--battery: wanted volts, more than nothing".to_owned());
-    }
-    for (flag, url) in [
-        ("--webhook", &arguments.webhook),
-        ("--escalate-webhook", &arguments.escalate_webhook),
-        ("--heartbeat", &arguments.heartbeat),
-    ] {
-        if url.as_ref().is_some_and(|url| !(url.starts_with("http://") || url.starts_with("https://"))) {
-            problems.push(format!("{flag}: wanted an address that begins with http:// or https://"));
-        }
     }
     if problems.is_empty() { Ok(()) } else { Err(Failure::BadInput(problems)) }
 }
@@ -196,38 +146,41 @@ fn keep_watch(
         keep.trouble("no_telling", text, clock.now());
     }
     stop_on_signals(&inbox)?;
-    for (index, spec) in arguments.feed.iter().enumerate() {
+    for (index, spec) in arguments.ringing.feed.iter().enumerate() {
         let outlet = Outlet { feed: index, inbox: Arc::clone(&inbox), clock: Arc::clone(&clock) };
         feed::start(spec.clone(), outlet)?;
     }
-    if !arguments.feed.contains(&Spec::StandardInput) {
+    if !arguments.ringing.feed.contains(&Spec::StandardInput) {
         telling::hear_standard_input(Arc::clone(&inbox))?;
     }
-    let ring_by = RingBy {
-        no_sound: arguments.no_sound,
-        command: arguments.command.clone(),
-        escalate_command: arguments.escalate_command.clone(),
-        heartbeat: arguments.heartbeat.clone(),
+    let ring_by = arguments.ringing.ring_by();
+    let keeper = Watchkeeper {
+        keep,
+        inbox,
+        clock,
+        ring_by,
+        directory: directory.to_owned(),
+        json: arguments.json,
+        hub: None,
+        begun: Begun::Nobody,
     };
-    let keeper =
-        Watchkeeper { keep, inbox, clock, ring_by, directory: directory.to_owned(), json: arguments.json };
     let kept = thread::Builder::new().name("keeper".to_owned()).spawn(move || keeper.run())?.join();
     match kept {
         Ok(Ok(Stopped::Ended | Stopped::Asked)) => Ok(Ending::Done),
         Ok(Err(error)) => Err(error.into()),
         Err(_) => {
             report("THE WATCH HAS FAILED: nobody keeps it until the program is started again");
-            ring_failure(arguments, directory);
+            ring_failure(&arguments.ringing.ring_by(), directory);
             Err(Failure::Ours(anyhow::anyhow!("the keeper failed")))
         }
     }
 }
 
 /// A watch that failed is an alarm by itself.
-fn ring_failure(arguments: &Arguments, directory: &Path) {
+pub(super) fn ring_failure(by: &RingBy, directory: &Path) {
     let begun = clock::stopwatch();
     let commands = Commands::start(Arc::default());
-    if let (Some(command), Ok(commands)) = (&arguments.command, commands) {
+    if let (Some(command), Ok(commands)) = (&by.command, commands) {
         let told = Told {
             change: Change::Ring,
             at: clock::system_time(),
@@ -239,13 +192,13 @@ fn ring_failure(arguments: &Arguments, directory: &Path) {
         // It is the first command of its thread, so that there is room.
         let _ = commands.run(command.clone(), told);
     }
-    while !arguments.no_sound && begun.elapsed() < FAILURE_RINGS {
+    while !by.no_sound && begun.elapsed() < FAILURE_RINGS {
         // Where there is no sound the bell has rung.
         let _ = sound::test(directory);
     }
 }
 
-fn stop_on_signals(inbox: &Arc<Inbox>) -> std::io::Result<()> {
+pub(super) fn stop_on_signals(inbox: &Arc<Inbox>) -> std::io::Result<()> {
     let stop = Arc::new(AtomicBool::new(false));
     for signal in [signal_hook::consts::SIGTERM, signal_hook::consts::SIGINT] {
         signal_hook::flag::register(signal, Arc::clone(&stop))?;

@@ -29,8 +29,7 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
     let forecast = forecast_file::read(&arguments.file, arguments.at).map_err(Failure::BadInput)?;
     if arguments.json {
-        let views: Vec<_> = forecast.steps().iter().map(StepView::from).collect();
-        serde_json::to_writer(&mut *out, &views)?;
+        serde_json::to_writer(&mut *out, &steps(&forecast))?;
         writeln!(out)?;
     } else {
         write_table(&forecast, arguments.at, out)?;
@@ -38,9 +37,14 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
     Ok(Ending::Done)
 }
 
+/// The steps of a forecast for programs.
+pub(crate) fn steps(forecast: &Forecast) -> Vec<StepView> {
+    forecast.steps().iter().map(StepView::from).collect()
+}
+
 /// A step as the outside sees it; documented in docs/json.md.
 #[derive(Serialize)]
-struct StepView {
+pub(crate) struct StepView {
     time: String,
     u_ms: f64,
     v_ms: f64,

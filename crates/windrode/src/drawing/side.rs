@@ -163,14 +163,14 @@ fn lesser(pen: &mut Pen, labels: &mut Labels, profile: &Profile, curve: &RodeCur
 /// The rode of the moment with the crew's marks and the snubber beside it.
 fn rode(pen: &mut Pen, labels: &mut Labels, profile: &Profile, curve: &RodeCurve) {
     pen.line(points_of(profile, curve), solid(Ink::Rode, 2.2));
-    for (at, looks) in &curve.marks {
-        let p = profile.place(at.x, at.z);
+    for mark in &curve.marks {
+        let p = profile.place(mark.place.x, mark.place.z);
         pen.area(super::scene::circle(p, 3.6), Ink::Paper);
         pen.ring(super::scene::circle(p, 3.6), solid(Ink::Rode, 1.6));
         let label = Label {
             near: p,
             clear: 6.0,
-            lines: vec![clipped(looks, 16)],
+            lines: vec![clipped(&mark.looks, 16)],
             weight: Weight::Regular,
             size: SMALL,
             ink: Ink::Text,

@@ -2,7 +2,8 @@
 
 use std::io::Read;
 
-use flate2::read::MultiGzDecoder;
+use flate2::Compression;
+use flate2::read::{GzEncoder, MultiGzDecoder};
 
 /// Whether the bytes begin as gzip does.
 pub(crate) fn is_packed(bytes: &[u8]) -> bool {
@@ -25,20 +26,27 @@ pub(crate) fn unpacked(bytes: &[u8], most: u64) -> Result<Vec<u8>, String> {
     Ok(plain)
 }
 
+/// The bytes packed as small as can be.
+pub(crate) fn packed(plain: &[u8]) -> Vec<u8> {
+    packed_by(plain, Compression::best())
+}
+
+/// The bytes packed as soon as can be.
+pub(crate) fn packed_fast(plain: &[u8]) -> Vec<u8> {
+    packed_by(plain, Compression::fast())
+}
+
+fn packed_by(plain: &[u8], how: Compression) -> Vec<u8> {
+    let mut packer = GzEncoder::new(plain, how);
+    let mut bytes = Vec::new();
+    // Reading from memory does not fail.
+    let _ = packer.read_to_end(&mut bytes);
+    bytes
+}
+
 #[cfg(test)]
 mod tests {
-    use std::io::Write;
-
-    use flate2::Compression;
-    use flate2::write::GzEncoder;
-
     use super::*;
-
-    fn packed(plain: &[u8]) -> Vec<u8> {
-        let mut encoder = GzEncoder::new(Vec::new(), Compression::fast());
-        encoder.write_all(plain).unwrap();
-        encoder.finish().unwrap()
-    }
 
     #[test]
     fn what_was_packed_comes_back_and_members_follow_one_another() {

@@ -75,7 +75,7 @@ pub(super) fn by_id(connection: &Connection, id: &str) -> rusqlite::Result<Optio
 }
 
 pub(super) fn ids(connection: &Connection) -> rusqlite::Result<Vec<String>> {
-    let mut asked = connection.prepare("SELECT id FROM stays ORDER BY taken_us DESC LIMIT 100")?;
+    let mut asked = connection.prepare("SELECT id FROM stays ORDER BY taken_us DESC")?;
     asked.query_map([], |row| row.get(0))?.collect()
 }
 

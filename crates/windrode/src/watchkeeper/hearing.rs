@@ -17,6 +17,7 @@ use windrode_wire::nmea0183::{self, Report};
 use windrode_wire::observe::{Fitted, FittedOut, Want, Withheld};
 
 use super::inbox::{Arrival, Heard};
+use super::instruments::Instruments;
 use crate::feed::Spec;
 use crate::feed::health::{Health, State};
 
@@ -86,6 +87,7 @@ pub(crate) struct Hearing {
     sources: Sources,
     fitted: Fitted,
     listener: ais::Listener,
+    instruments: Instruments,
 }
 
 /// A change of a feed that the crew must hear of.
@@ -115,9 +117,18 @@ impl Hearing {
             sources: Sources { known, last },
             fitted: Fitted::new(out),
             listener: ais::Listener::new(),
+            instruments: Instruments::default(),
         }
     }
 
+    /// Another vessel's fitting-out: what was heard before is not mixed with it.
+    pub(crate) fn fit_out(&mut self, out: FittedOut) {
+        self.fitted = Fitted::new(out);
+    }
+    /// What her instruments said last.
+    pub(crate) fn instruments(&self, now: Timestamp) -> serde_json::Value {
+        self.instruments.view(now)
+    }
     /// How the feeds are.
     pub(crate) fn feeds(&self) -> impl Iterator<Item = &Health> {
         self.feeds.iter().map(|feed| &feed.health)
@@ -159,7 +170,11 @@ impl Hearing {
             Heard::Bytes { stream, bytes } => {
                 health.bytes += bytes.len() as u64;
                 if let Some(lines) = feed.streams.remove(stream) {
+                    let before = heeded.observations.len();
                     let lines = self.lines(arrival.feed, lines, bytes, arrival.at, heeded);
+                    for observation in heeded.observations.iter().skip(before) {
+                        self.instruments.hear(observation);
+                    }
                     if let Some(feed) = self.feeds.get_mut(arrival.feed) {
                         feed.streams.insert(*stream, lines);
                     }

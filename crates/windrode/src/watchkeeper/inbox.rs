@@ -12,6 +12,8 @@ use std::time::Duration;
 
 use jiff::Timestamp;
 
+use crate::arming::Ready;
+
 /// Bytes that one feed may have standing: sixteen reads, eight hundred sentences, less than 50 ms of judging.
 const FEED_BYTES: usize = 64 * 1024;
 /// What an arrival costs beside its bytes.
@@ -87,8 +89,19 @@ pub(crate) enum Letter {
         /// What.
         text: String,
     },
+    /// A watch is to be taken.
+    Take(Box<Taking>),
     /// The system wants the program to stop.
     Stop,
+}
+
+/// A watch that is to be taken, and who waits for the answer.
+#[derive(Debug)]
+pub(crate) struct Taking {
+    /// The stay.
+    pub(crate) ready: Ready,
+    /// Where the answer goes: that it is taken, or why not.
+    pub(crate) answer: SyncSender<Result<String, String>>,
 }
 
 #[derive(Debug, Default)]

@@ -4,6 +4,8 @@
 //! No clock is read here and nothing is rung here: time comes in, deeds come out, so that a month can be kept in a
 //! minute by a test.
 
+mod showing;
+
 use std::sync::mpsc::SyncSender;
 
 use jiff::{SignedDuration, Timestamp};
@@ -164,6 +166,11 @@ impl Keep {
         self.step(&Event::Tick, Vec::new(), now);
     }
 
+    /// The record and the ear, once the watch is over.
+    pub(crate) fn into_parts(self) -> (Store, Hearing) {
+        (self.store, self.hearing)
+    }
+
     /// What is to be done; it is on disk, or the crew have been told that nothing can be.
     pub(crate) fn deeds(&mut self) -> Vec<Deed> {
         std::mem::take(&mut self.deeds)
@@ -182,6 +189,10 @@ impl Keep {
     /// That the watch is taken, and under which name.
     pub(crate) fn armed_line(&self) -> String {
         format!("the watch of {} is taken, as {}", self.row.name, self.row.id)
+    }
+    /// The stay's name in the database.
+    pub(crate) fn stay_id(&self) -> &str {
+        &self.row.id
     }
     /// Whether all of it is on disk.
     pub(crate) fn is_recorded(&self) -> bool {

@@ -14,7 +14,7 @@ use crate::files::vessel::{SnubberAboard, VesselFile};
 use crate::mark_words::mark_words;
 
 /// A vessel.
-pub(super) fn vessel(vessel: &VesselFile) -> String {
+pub(crate) fn vessel(vessel: &VesselFile) -> String {
     let crew = vessel.crew;
     let hull = &vessel.hull;
     let mut sentences = vec![format!(
@@ -135,7 +135,7 @@ fn snubber_words(aboard: &SnubberAboard, crew: CrewUnits) -> String {
 }
 
 /// A stay, with the vessel that it names.
-pub(super) fn stay(aboard: &StayAboard) -> String {
+pub(crate) fn stay(aboard: &StayAboard) -> String {
     let StayAboard { stay, vessel, gear } = aboard;
     let crew = vessel.crew;
     let zone = stay.zone.clone().unwrap_or(TimeZone::UTC);

@@ -8,11 +8,10 @@ use std::path::{Path, PathBuf};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 use windrode_domain::plan;
-use windrode_domain::watch::given::Expected;
+use windrode_domain::watch::given::{Expected, Given};
 use windrode_domain::watch::remembered::Remembered;
 use windrode_wire::observe::FittedOut;
 
-use super::Failure;
 use crate::assemble::watch::ToldBeside;
 use crate::assemble::{self, watch};
 use crate::crew_units;
@@ -28,32 +27,32 @@ const LONGEST_SLUG: usize = 40;
 
 /// What was asked for.
 #[derive(Debug)]
-pub(super) struct Arming<'a> {
+pub(crate) struct Arming<'a> {
     /// An ID or a file.
-    pub(super) stay: Option<&'a str>,
+    pub(crate) stay: Option<&'a str>,
     /// Another vessel.
-    pub(super) vessel: Option<&'a Path>,
+    pub(crate) vessel: Option<&'a Path>,
     /// What the crew tell beside the stay.
-    pub(super) beside: ToldBeside,
+    pub(crate) beside: ToldBeside,
 }
 
 /// A stay ready to be watched.
 #[derive(Debug)]
-pub(super) struct Ready {
+pub(crate) struct Ready {
     /// The stay.
-    pub(super) row: StayRow,
+    pub(crate) row: StayRow,
     /// What its watch remembers; nothing for a watch that is taken now.
-    pub(super) remembered: Option<Remembered>,
+    pub(crate) remembered: Option<Remembered>,
     /// What the plan foretells, where the files say otherwise than before.
-    pub(super) expected: Option<Expected>,
+    pub(crate) expected: Option<Expected>,
     /// How she is fitted out.
-    pub(super) fitted_out: FittedOut,
+    pub(crate) fitted_out: FittedOut,
     /// The crew's units and clock.
-    pub(super) voice: Voice,
+    pub(crate) voice: Voice,
     /// The watch's time does not run before this.
-    pub(super) not_before: Timestamp,
+    pub(crate) not_before: Timestamp,
     /// What the crew must hear.
-    pub(super) troubles: Vec<Trouble>,
+    pub(crate) troubles: Vec<Trouble>,
 }
 
 /// A stay read from files.
@@ -68,11 +67,11 @@ impl Arming<'_> {
     ///
     /// # Errors
     /// There is none, or its files cannot be used and none was being watched.
-    pub(super) fn arm(&self, store: &mut Store, now: Timestamp) -> Result<Ready, Failure> {
+    pub(crate) fn arm(&self, store: &mut Store, now: Timestamp) -> Result<Ready, Vec<String>> {
         let armed = store.armed();
         let Some(asked) = self.stay else {
             let none =
-                || Failure::input("--stay: no watch is to be taken up again (give a stay file or an ID)");
+                || vec!["--stay: no watch is to be taken up again (give a stay file or an ID)".to_owned()];
             return Ok(taken_up(armed.ok_or_else(none)?, now));
         };
         let path = PathBuf::from(asked);
@@ -96,7 +95,7 @@ impl Arming<'_> {
         }
     }
 
-    fn by_id(id: &str, armed: Option<Armed>, store: &Store, now: Timestamp) -> Result<Ready, Failure> {
+    fn by_id(id: &str, armed: Option<Armed>, store: &Store, now: Timestamp) -> Result<Ready, Vec<String>> {
         match armed {
             Some(armed) if armed.row.id == id => return Ok(taken_up(armed, now)),
             // A supervisor whose stay file was moved away must not be refused either.
@@ -111,7 +110,7 @@ impl Arming<'_> {
         let Some(mut row) = store.stay(id) else {
             let known = store.stay_ids().join(", ");
             let known = if known.is_empty() { String::new() } else { format!("; stays there: {known}") };
-            return Err(Failure::input(format!("--stay {id}: neither a file nor the ID of a stay{known}")));
+            return Err(vec![format!("--stay {id}: neither a file nor the ID of a stay{known}")]);
         };
         row.taken = now;
         row.given.from = now;
@@ -136,34 +135,47 @@ impl Arming<'_> {
         Ready { expected, ..taken_up(armed, now) }
     }
 
-    fn take(&self, files: FromFiles, store: &Store, now: Timestamp) -> Result<Ready, Failure> {
+    fn take(&self, files: FromFiles, store: &Store, now: Timestamp) -> Result<Ready, Vec<String>> {
         let given = self.given(&files.aboard, now).map_err(|problems| refused(&problems))?;
-        let row = StayRow {
-            id: free_id(&base_id(&files.aboard), &store.stay_ids()),
-            name: files.aboard.stay.name.clone(),
-            boat: files.aboard.vessel.name.clone(),
-            taken: now,
-            zone: files.aboard.stay.zone.as_ref().and_then(|zone| zone.iana_name().map(str::to_owned)),
-            stay_text: Some(files.stay_text),
-            vessel_text: Some(files.vessel_text),
-            given,
-        };
-        Ok(ready(row, None, now))
+        let id = free_id(&base_id(&files.aboard), &store.stay_ids());
+        let texts = Texts { stay: files.stay_text, vessel: files.vessel_text };
+        Ok(newly(id, &files.aboard, texts, given))
     }
 
-    fn given(
-        &self,
-        aboard: &StayAboard,
-        now: Timestamp,
-    ) -> Result<windrode_domain::watch::given::Given, Vec<Problem>> {
+    fn given(&self, aboard: &StayAboard, now: Timestamp) -> Result<Given, Vec<Problem>> {
         let inputs = assemble::inputs(aboard)?;
         let sheet = plan::plan(&inputs);
         Ok(watch::given(&inputs, &sheet, self.beside, now))
     }
 }
 
-fn refused(problems: &[Problem]) -> Failure {
-    Failure::BadInput(problems.iter().map(ToString::to_string).collect())
+/// The documents that a stay was read from.
+#[derive(Clone, Debug)]
+pub(crate) struct Texts {
+    /// The stay.
+    pub(crate) stay: String,
+    /// The vessel.
+    pub(crate) vessel: String,
+}
+
+/// A watch that is taken now.
+pub(crate) fn newly(id: String, aboard: &StayAboard, texts: Texts, given: Given) -> Ready {
+    let taken = given.from;
+    let row = StayRow {
+        id,
+        name: aboard.stay.name.clone(),
+        boat: aboard.vessel.name.clone(),
+        taken,
+        zone: aboard.stay.zone.as_ref().and_then(|zone| zone.iana_name().map(str::to_owned)),
+        stay_text: Some(texts.stay),
+        vessel_text: Some(texts.vessel),
+        given,
+    };
+    ready(row, None, taken)
+}
+
+fn refused(problems: &[Problem]) -> Vec<String> {
+    problems.iter().map(ToString::to_string).collect()
 }
 
 /// A stay is the same when its name and its first day are, whatever else was changed in its file.
@@ -177,7 +189,7 @@ fn is_same(row: &StayRow, files: &FromFiles) -> bool {
 }
 
 /// "stay-2026-08-14-corrant-bay".
-fn base_id(aboard: &StayAboard) -> String {
+pub(crate) fn base_id(aboard: &StayAboard) -> String {
     let zone = aboard.stay.zone.clone().unwrap_or(TimeZone::UTC);
     let day = aboard.stay.span.from().to_zoned_datetime(zone).strftime("%Y-%m-%d").to_string();
     let plain = |c: char| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
@@ -187,7 +199,7 @@ fn base_id(aboard: &StayAboard) -> String {
 }
 
 /// The first of `base`, `base-2`, `base-3`… that is not taken.
-fn free_id(base: &str, taken: &[String]) -> String {
+pub(crate) fn free_id(base: &str, taken: &[String]) -> String {
     let mut id = base.to_owned();
     let mut number = 2;
     while taken.contains(&id) {
@@ -199,7 +211,7 @@ fn free_id(base: &str, taken: &[String]) -> String {
 
 /// A computer without a clock of its own wakes hours or years behind: the watch's time then runs on from what it
 /// recorded last, so that its estimate and its tide stay where they were, until the clock is set.
-fn taken_up(armed: Armed, now: Timestamp) -> Ready {
+pub(crate) fn taken_up(armed: Armed, now: Timestamp) -> Ready {
     let ahead = armed.remembered.as_ref().map_or(SignedDuration::ZERO, |it| it.at.duration_since(now));
     let mut ready = ready(armed.row, armed.remembered, now);
     if ahead.is_positive() {
