@@ -211,17 +211,20 @@ function moves(trial: Trial): Moves {
 
 function RodeSlider({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
   if (!sheet.veer) return null;
+  // What the finger asks for, until the boat's computer has answered.
+  const asked = trial.tries.value.changes.find((it) => it.field === "stay.veered")?.value;
+  const out = typeof asked === "string" ? Number.parseFloat(asked) : sheet.veer.length_m;
   const told = trial.stay.value?.form ? fieldAt(trial.stay.value.form, "stay.veered") : null;
   return (
     <label class="slider">
-      <span>{words.stay.slideRode(rode(sheet.veer.length_m), rode(sheet.veer.aboard_m))}</span>
+      <span>{words.stay.slideRode(rode(out), rode(sheet.veer.aboard_m))}</span>
       <input
         type="range"
         min={Math.ceil(sheet.veer.greatest_height_m + 1)}
         max={Math.floor(sheet.veer.aboard_m)}
         step={1}
-        value={sheet.veer.length_m}
-        aria-valuetext={rode(sheet.veer.length_m)}
+        value={out}
+        aria-valuetext={rode(out)}
         onInput={(event) => trial.try(changed(trial.tries.value, { field: "stay.veered", value: `${event.currentTarget.value} m` }))}
       />
       {told === undefined || told === null ? null : (
