@@ -75,7 +75,7 @@ export function Document({ kind, id, onKept }: { kind: Kind; id: string | null; 
         shown={text === null ? (field) => own.some((it) => it.field === field && it.document === kind.which) && shows(kind.sections)(field) : () => false}
       />
       {text === null ? (
-        <Sections sections={kind.sections} form={form} problems={own.filter((it) => it.document === kind.which)} onChange={setForm} />
+        <Sections sections={kind.sections} form={form} problems={own.filter((it) => it.document === kind.which)} onChange={(change) => setForm((now) => (now === null ? null : change(now)))} />
       ) : (
         <label class="field">
           {words.document.file}

@@ -31,7 +31,8 @@ export interface Section {
 interface Props {
   form: Form;
   problems: readonly Problem[];
-  onChange: (form: Form) => void;
+  /** A change of the form as it then is: two that come in one breath must not undo each other. */
+  onChange: (change: (form: Form) => Form) => void;
 }
 
 export function Sections({ sections, ...props }: Props & { sections: readonly Section[] }) {
@@ -71,13 +72,13 @@ function SectionOf({ section, prefix, ...props }: Props & { section: Section; pr
           <button
             type="button"
             class="plain"
-            onClick={() => props.onChange(withValue(props.form, `${table}[${index + 1}]`, undefined))}
+            onClick={() => props.onChange((form) => withValue(form, `${table}[${index + 1}]`, undefined))}
           >
             {words.form.takeOut(section.many ?? "", index + 1)}
           </button>
         </div>
       ))}
-      <button type="button" onClick={() => props.onChange(withValue(props.form, `${table}[${count + 1}]`, {}))}>
+      <button type="button" onClick={() => props.onChange((form) => withValue(form, `${table}[${count + 1}]`, {}))}>
         {words.form.add(section.many)}
       </button>
     </fieldset>
@@ -115,7 +116,7 @@ function FieldOf({ field, path, form, problems, onChange }: Props & { field: Fie
   const own = problems.filter((it) => it.field === path);
   const told = own.length === 0 ? undefined : `${id}-told`;
   const common = { id, "aria-invalid": 0 < own.length, "aria-describedby": told, required: field.wanted ?? false };
-  const set = (text: string) => onChange(withValue(form, path, read(field, text)));
+  const set = (text: string) => onChange((now) => withValue(now, path, read(field, text)));
   return (
     <div class="field">
       <label for={id}>

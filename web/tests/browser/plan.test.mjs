@@ -47,21 +47,21 @@ test("a stay is planned from an empty store, and a worse forecast changes the wo
   await page.getByLabel("No stream here").selectOption("yes");
   await page.getByLabel("Exposure").selectOption("off land");
   const line = page.getByRole("group", { name: "Wind by the hour" });
-  for (const at of ["2026-08-14T15:00:00", "2026-08-14T21:00:00", "2026-08-15T03:00:00", "2026-08-15T09:00:00", "2026-08-15T12:00:00"]) {
+  for (const [index, at] of ["2026-08-14T15:00:00", "2026-08-14T21:00:00", "2026-08-15T03:00:00", "2026-08-15T09:00:00", "2026-08-15T12:00:00"].entries()) {
     await line.getByRole("button", { name: "Add a line" }).click();
-    const row = line.locator(".row").last();
+    const row = line.locator(".row").nth(index);
     await row.getByLabel("At").fill(at);
     await row.getByLabel("From").fill("310");
     await row.getByLabel("Mean").fill("9 kn");
     await row.getByLabel("Gust").fill("14 kn");
   }
   const sea = page.getByRole("group", { name: "Fetch by sector, clockwise" });
-  for (const [from, to] of [
+  for (const [index, [from, to]] of [
     ["0", "180"],
     ["180", "0"],
-  ]) {
+  ].entries()) {
     await sea.getByRole("button", { name: "Add a sector" }).click();
-    const row = sea.locator(".row").last();
+    const row = sea.locator(".row").nth(index);
     await row.getByLabel("From").fill(from);
     await row.getByLabel("To").fill(to);
     await row.getByLabel("Open water").fill("300 m");
@@ -70,7 +70,7 @@ test("a stay is planned from an empty store, and a worse forecast changes the wo
   const word = page.locator(".stay .verdict").first();
   await word.waitFor({ timeout: 15_000 });
   const before = await word.textContent();
-  assert.match(before, /Lies/);
+  assert.match(before, /Lies/, await page.locator(".reasons").innerText());
 
   // The wind of a gale.
   await page.getByRole("link", { name: "Change the plan" }).click();
