@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { at, withValue } from "../src/parts/paths";
+import { settled } from "../src/parts/fields";
 import { latest } from "../src/parts/latest";
 import { path, roundBelow, ticks } from "../src/drawing/scale";
 import { chance, crew, force, length, rounded, speed } from "../src/units";
@@ -73,4 +74,16 @@ test("of questions that overtake each other the last one is answered", async () 
   await new Promise((done) => setTimeout(done, 40));
   assert.deepEqual(asked, [1, 4]);
   assert.deepEqual(taken, [1, 4]);
+});
+
+test("what was typed is tidied when it is kept, and not under the finger", () => {
+  const sections = [
+    { title: "Ground", table: "ground", fields: [{ key: "nature", label: "", kind: "list" as const }, { key: "name", label: "", kind: "text" as const }] },
+    { title: "Wind", table: "wind.table", many: "line", fields: [{ key: "from", label: "" }, { key: "mean", label: "" }] },
+  ];
+  const typed = { ground: { nature: "sand, mud,", name: "12" }, wind: { table: [{ from: " 310 ", mean: "9 kn" }, { from: "1.05" }] } };
+  assert.deepEqual(settled(sections, typed), {
+    ground: { nature: ["sand", "mud"], name: "12" },
+    wind: { table: [{ from: 310, mean: "9 kn" }, { from: 1.05 }] },
+  });
 });

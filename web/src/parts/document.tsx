@@ -2,7 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { get, Refused, send, type Problem } from "../api";
 import { words } from "../words";
-import { Sections, shows, Unplaced, type Section } from "./fields";
+import { Sections, settled, shows, Unplaced, type Section } from "./fields";
 import type { Form } from "./paths";
 
 interface Held {
@@ -42,7 +42,7 @@ export function Document({ kind, id, onKept }: { kind: Kind; id: string | null; 
 
   const keep = async () => {
     setKeeping(true);
-    const body = { ...(held ? { revision: held.revision } : {}), ...(text === null ? { form } : { text }) };
+    const body = { ...(held ? { revision: held.revision } : {}), ...(text === null ? { form: settled(kind.sections, form ?? {}) } : { text }) };
     try {
       const path = held ? `/${kind.path}/${encodeURIComponent(held.id)}` : `/${kind.path}`;
       const kept = await send<Held>(held ? "PUT" : "POST", path, body);

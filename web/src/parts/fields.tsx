@@ -146,7 +146,7 @@ function FieldOf({ field, path, form, problems, onChange }: Props & { field: Fie
           spellcheck={false}
           value={text(value)}
           placeholder={field.hint ?? ""}
-          onChange={(event) => set(event.currentTarget.value)}
+          onInput={(event) => set(event.currentTarget.value)}
         />
       )}
       {told ? (
@@ -166,13 +166,41 @@ function text(value: unknown): string {
   return typeof value === "object" ? JSON.stringify(value) : String(value);
 }
 
-/** What was typed, as it stands in a file: a bare number stays one, all else is text and the reader judges it. */
+/** What was typed, as it stands until it is kept: a figure half typed must not be tidied under the finger. */
 function read(field: Field, typed: string): unknown {
-  const said = typed.trim();
+  if (field.kind === "yes") return typed === "yes" ? true : undefined;
+  return typed === "" ? undefined : typed;
+}
+
+/** A form as it is sent: a bare number is one, a list is one, all else is text, and the reader judges it. */
+export function settled(sections: readonly Section[], form: Form): Form {
+  let now = form;
+  const walk = (list: readonly Section[], prefix: string) => {
+    for (const section of list) {
+      const table = joined(prefix, section.table);
+      const rows = section.many === undefined ? [table] : rowsOf(now, table).map((index) => `${table}[${index}]`);
+      for (const row of rows) {
+        for (const field of section.fields) {
+          const path = joined(row, field.key);
+          const value = at(now, path);
+          if (typeof value === "string") now = withValue(now, path, meant(field, value.trim()));
+        }
+        if (section.within) walk(section.within, row);
+      }
+    }
+  };
+  walk(sections, "");
+  return now;
+}
+
+function rowsOf(form: Form, table: string): number[] {
+  const rows = at(form, table);
+  return Array.isArray(rows) ? rows.map((_, index) => index + 1) : [];
+}
+
+function meant(field: Field, said: string): unknown {
   if (said === "") return undefined;
   switch (field.kind) {
-    case "yes":
-      return said === "yes" ? true : undefined;
     case "list":
       return said.split(",").map((it) => it.trim()).filter((it) => it !== "");
     case "choice":
