@@ -6,6 +6,7 @@
 mod bench;
 mod divan_report;
 mod packages;
+mod page;
 mod process_cost;
 mod shell;
 mod test;
