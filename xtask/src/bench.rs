@@ -13,6 +13,7 @@ use std::fs;
 use anyhow::{Context, Result, ensure};
 
 use crate::divan_report::{self, Figure};
+use crate::long_runs;
 use crate::process_cost::{self, Cost};
 use crate::shell;
 use crate::venv::{self, Venv};
@@ -40,6 +41,10 @@ pub(crate) fn run() -> Result<()> {
     println!("{}", heading()?);
     println!("{}", table(&figures, &references));
     println!("{}", cost_lines(&cost));
+    // The program was built for the cost above.
+    let each =
+        |part: &str| figures.iter().find(|figure| figure.name.contains(part)).map(|figure| figure.each_s);
+    println!("{}", long_runs::lines(each("fleet/a_report"), each("twelve_hours_with_instruments"))?);
     Ok(())
 }
 

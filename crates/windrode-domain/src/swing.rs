@@ -35,6 +35,8 @@ const BULGE: f64 = 0.01;
 
 /// Between two rays by which an outline is drawn, degrees: at 60 m their ends stand 2 m apart.
 const RAY_DEG: f64 = 2.0;
+/// How many of them go round.
+const RAYS: i64 = 180;
 
 /// What she hangs on, as far as it decides how she swings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -249,8 +251,9 @@ impl Region {
     /// Rays of [`RAY_DEG`]: a corner between two rays is cut by less than a hundredth of its distance. For distances
     /// take [`Self::room_to_danger`].
     pub fn outline(&self) -> Vec<Offset> {
-        let steps = (360.0 / RAY_DEG) as i64;
+        let steps = RAYS;
         let cover: Vec<Option<(f64, f64)>> = (0..steps).map(|step| self.ray(step as f64 * RAY_DEG)).collect();
+        #[expect(clippy::cast_possible_truncation, reason = "half a turn at the most, in rays")]
         let half_steps = ((self.turns.half.to_degrees() / RAY_DEG).round() as i64).min(steps / 2);
         let along = |step: i64| {
             let rays = (step - half_steps..=step + half_steps)

@@ -137,11 +137,12 @@ pub struct Unlisted<'a> {
 /// [`Refusal`] says what cannot be read, with the numbers; [`Refusal::cause`] is what to count.
 pub fn read(line: &[u8]) -> Result<Heard<'_>, Refusal> {
     let text = printable(line)?;
-    let (tag, rest) = tag_block::part(text)?;
+    let (mut tag, rest) = tag_block::part(text)?;
     if rest.is_empty() && !text.is_empty() {
         return Ok(Heard { tag, talker: None, checksum: Checksum::Fits, report: Report::TagAlone });
     }
     let sentence = Sentence::read(rest)?;
+    tag.time = tag.time.or_else(|| sentence.mark.and_then(tag_block::time));
     let report = if sentence.packed { packed(&sentence)? } else { plain(&sentence)? };
     Ok(Heard { tag, talker: Some(sentence.talker), checksum: sentence.checksum, report })
 }

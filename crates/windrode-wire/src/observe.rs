@@ -10,6 +10,7 @@
 //! way      RMC or VTG, the one with more decimals
 //! heading  true (HDT, THS), else compass + deviation + variation (HDG), magnetic + variation (HDM), VHW
 //!          variation: the sentence's own, else the World Magnetic Model at the last fix
+//! own AIS  VDO: place, way, heading, where nobody else tells them
 //! water    DBS; DPT + offset > 0; DPT + offset < 0 + draught; else the reading by the boat's own word for her sounder
 //! wind     MWD; else felt wind (MWV R, VWR) + way over the ground; else MWV T, VWT less the stream
 //! ```
@@ -33,6 +34,7 @@
 pub mod ages;
 mod fixes;
 mod headings;
+mod transponder;
 mod water;
 mod winds;
 
@@ -146,6 +148,7 @@ pub struct Fitted {
     sources: BTreeMap<Source, OneSource>,
     aboard: Aboard,
     withheld: Withheld,
+    stand_in: transponder::StandIn,
 }
 
 /// What is known of the boat whoever said it.
@@ -188,7 +191,13 @@ impl Fitted {
     /// Nothing heard yet.
     pub const fn new(out: FittedOut) -> Self {
         let aboard = Aboard { place: None, way: None, through_water: None, heading: None };
-        Self { out, sources: BTreeMap::new(), aboard, withheld: Withheld([0; Want::ALL.len()]) }
+        Self {
+            out,
+            sources: BTreeMap::new(),
+            aboard,
+            withheld: Withheld([0; Want::ALL.len()]),
+            stand_in: transponder::StandIn { place_at: None, heading_at: None },
+        }
     }
 
     /// How she is fitted out.

@@ -145,7 +145,9 @@ impl Arming<'_> {
     fn given(&self, aboard: &StayAboard, now: Timestamp) -> Result<Given, Vec<Problem>> {
         let inputs = assemble::inputs(aboard)?;
         let sheet = plan::plan(&inputs);
-        Ok(watch::given(&inputs, &sheet, self.beside, now))
+        // What is told on the command line wins over the vessel's file.
+        let battery_v = self.beside.battery_v.or(aboard.vessel.instruments.battery_least_v);
+        Ok(watch::given(&inputs, &sheet, ToldBeside { battery_v, ..self.beside }, now))
     }
 }
 
@@ -244,17 +246,13 @@ fn ready(row: StayRow, remembered: Option<Remembered>, now: Timestamp) -> Ready 
     }
     Ready {
         not_before: remembered.as_ref().map_or(now, |it| it.at.max(now)),
-        fitted_out: vessel.as_ref().map_or(FittedOut::UNKNOWN, fitted_out),
+        fitted_out: vessel.as_ref().map_or(FittedOut::UNKNOWN, VesselFile::fitted_out),
         voice: Voice { units, clock: Clock::new(zone) },
         row,
         remembered,
         expected: None,
         troubles,
     }
-}
-
-fn fitted_out(vessel: &VesselFile) -> FittedOut {
-    FittedOut { sounder: vessel.sounder, draught: Some(vessel.hull.draught), ..FittedOut::UNKNOWN }
 }
 
 #[cfg(test)]

@@ -26,14 +26,14 @@ use crate::files::toml_reading::nearest;
 /// # Errors
 /// Every problem at once.
 pub(crate) fn inputs(aboard: &StayAboard) -> Result<Inputs, Vec<Problem>> {
-    inputs_from(aboard, &Shelf::Disk)
+    inputs_from(aboard, Shelf::Disk)
 }
 
 /// All that a plan is made from, what the stay names being taken from a shelf.
 ///
 /// # Errors
 /// Every problem at once.
-pub(crate) fn inputs_from(aboard: &StayAboard, shelf: &Shelf<'_>) -> Result<Inputs, Vec<Problem>> {
+pub(crate) fn inputs_from(aboard: &StayAboard, shelf: Shelf<'_>) -> Result<Inputs, Vec<Problem>> {
     let mut problems = Vec::new();
     let made = assembled(aboard, shelf, &mut problems);
     match made {
@@ -42,7 +42,7 @@ pub(crate) fn inputs_from(aboard: &StayAboard, shelf: &Shelf<'_>) -> Result<Inpu
     }
 }
 
-fn assembled(aboard: &StayAboard, shelf: &Shelf<'_>, problems: &mut Vec<Problem>) -> Option<Inputs> {
+fn assembled(aboard: &StayAboard, shelf: Shelf<'_>, problems: &mut Vec<Problem>) -> Option<Inputs> {
     let stay = &aboard.stay;
     let boat = boat::boat(&aboard.vessel, stay, problems);
     check_veered(aboard, problems);

@@ -16,14 +16,14 @@ const HEADING_BYTES: usize = 512;
 /// # Errors
 /// Every problem in it, the file named in each.
 pub(crate) fn read(path: &Path, place: Position) -> Result<Forecast, Vec<String>> {
-    read_from(&Shelf::Disk, path, place)
+    read_from(Shelf::Disk, path, place)
 }
 
 /// The same, from a shelf.
 ///
 /// # Errors
 /// Every problem in it, the file named in each.
-pub(crate) fn read_from(shelf: &Shelf<'_>, path: &Path, place: Position) -> Result<Forecast, Vec<String>> {
+pub(crate) fn read_from(shelf: Shelf<'_>, path: &Path, place: Position) -> Result<Forecast, Vec<String>> {
     let named = |problem: String| format!("{}: {problem}", path.display());
     // No more of it than a forecast can be.
     let bytes = shelf.bytes(path, grib2::MOST_BYTES as u64).map_err(|why| vec![named(why)])?;

@@ -67,7 +67,7 @@ struct Line {
 /// # Errors
 /// Every problem in it, the file named in each.
 pub(crate) fn read(path: &Path, convention: Option<Convention>) -> Result<OwnConstants, Vec<String>> {
-    read_from(&Shelf::Disk, path, convention)
+    read_from(Shelf::Disk, path, convention)
 }
 
 /// The same, from a shelf.
@@ -75,7 +75,7 @@ pub(crate) fn read(path: &Path, convention: Option<Convention>) -> Result<OwnCon
 /// # Errors
 /// Every problem in it, the file named in each.
 pub(crate) fn read_from(
-    shelf: &Shelf<'_>,
+    shelf: Shelf<'_>,
     path: &Path,
     convention: Option<Convention>,
 ) -> Result<OwnConstants, Vec<String>> {
@@ -89,12 +89,12 @@ pub(crate) fn read_from(
     })
 }
 
-fn text_of(shelf: &Shelf<'_>, path: &Path) -> Result<String, String> {
+fn text_of(shelf: Shelf<'_>, path: &Path) -> Result<String, String> {
     let bytes = shelf.bytes(path, LARGEST_BYTES)?;
     if LARGEST_BYTES < bytes.len() as u64 {
         return Err("more than a megabyte is no file of harmonic constants".to_owned());
     }
-    String::from_utf8(bytes.into_owned()).map_err(|error| error.to_string())
+    String::from_utf8(bytes.into_owned()).map_err(|error| format!("is not UTF-8 text: {error}"))
 }
 
 fn make(file: File, text: &str, convention: Convention) -> Result<OwnConstants, Vec<String>> {

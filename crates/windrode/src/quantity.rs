@@ -168,6 +168,13 @@ pub(crate) const REVOLUTIONS: Dimension = Dimension {
     bare: "rpm",
     units: &[("rpm", 1.0), ("1/min", 1.0)],
 };
+/// Voltages.
+pub(crate) const VOLTAGE: Dimension = Dimension {
+    name: "a voltage",
+    example: "12.2 V",
+    bare: "V",
+    units: &[("V", 1.0), ("mV", 1e-3), ("volts", 1.0)],
+};
 /// Shares, ratios and chances; bare as a part of one.
 pub(crate) const SHARE: Dimension = Dimension {
     name: "a share or ratio",
@@ -177,7 +184,7 @@ pub(crate) const SHARE: Dimension = Dimension {
 };
 
 /// One of each dimension, to name what a wrong unit would have measured.
-const ALL: [&Dimension; 13] = [
+const ALL: [&Dimension; 14] = [
     &LENGTH,
     &AREA,
     &MASS,
@@ -190,6 +197,7 @@ const ALL: [&Dimension; 13] = [
     &DURATION,
     &PRESSURE,
     &REVOLUTIONS,
+    &VOLTAGE,
     &SHARE,
 ];
 

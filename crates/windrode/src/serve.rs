@@ -56,6 +56,8 @@ const PLANS_AT_A_TIME: usize = 2;
 const SERVING: usize = 2;
 /// How long requests that are being answered may take to end.
 const END_WITHIN: Duration = Duration::from_secs(2);
+/// How long a connection may say nothing whole before it is closed.
+const HEADERS_WITHIN: Duration = Duration::from_secs(30);
 /// Between two attempts at a network address that is not to be had.
 const TRY_AGAIN: Duration = Duration::from_secs(5);
 
@@ -187,6 +189,11 @@ impl Server {
         self.authority.as_ref().map(|authority| authority.fingerprint.as_str())
     }
 
+    /// Names that the authority was not made for.
+    pub(crate) fn names_left_out(&self) -> &[String] {
+        self.authority.as_ref().map_or(&[], |authority| &authority.left_out)
+    }
+
     /// A code by which a first device may act.
     pub(crate) fn first_code(&self) -> Option<ShownCode> {
         self.devices.code(Role::Act).ok()
@@ -259,12 +266,18 @@ async fn answer(
                 Some(authority) => {
                     let config = RustlsConfig::from_config(Arc::clone(&authority.config));
                     match axum_server::from_tcp_rustls(socket, config) {
-                        Ok(serving) => serving.handle(handle.clone()).serve(service).await,
+                        Ok(mut serving) => {
+                            serving.http_builder().http1().header_read_timeout(HEADERS_WITHIN);
+                            serving.handle(handle.clone()).serve(service).await
+                        }
                         Err(error) => Err(error),
                     }
                 }
                 None => match axum_server::from_tcp(socket) {
-                    Ok(serving) => serving.handle(handle.clone()).serve(service).await,
+                    Ok(mut serving) => {
+                        serving.http_builder().http1().header_read_timeout(HEADERS_WITHIN);
+                        serving.handle(handle.clone()).serve(service).await
+                    }
                     Err(error) => Err(error),
                 },
             };

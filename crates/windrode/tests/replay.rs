@@ -275,7 +275,8 @@ fn recorded_vessels_that_lie_are_never_said_to_drag_or_drift() {
             !states.iter().any(|state| state == "dragging" || state == "adrift"),
             "{segment}: {states:?}"
         );
-        assert!(states.iter().any(|state| state == "lying"), "{segment}: {states:?}");
+        // She of segment 0 was heard a few times a day: a word of each report that the next silence takes back is none.
+        assert_eq!(states.iter().any(|state| state == "lying"), segment != "0", "{segment}: {states:?}");
     }
     let shifts = states("10");
     let berths: Vec<usize> =

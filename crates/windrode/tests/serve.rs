@@ -471,3 +471,80 @@ fn a_device_that_never_reads_holds_nobody_up_and_alarms_come_at_once() {
     drop(deaf);
     assert_eq!(serving.stop(), Some(0));
 }
+
+/// Words that are said in the load below, one a second.
+const WORDS: u64 = 15;
+
+#[test]
+fn fifty_devices_hear_within_half_a_second_and_memory_stays_small() {
+    let aboard = Aboard::new();
+    let instruments = Instruments::speaking(MUCH_WATER_M, Duration::from_millis(100));
+    let serving = aboard.serves(&["--feed", &instruments.feed()]);
+    let here = serving.here();
+    let (_, stay) = kept(&here);
+    assert_eq!(here.post("/api/v1/watch", &json!({ "stay": stay })).status, 201);
+    let listeners: Vec<_> = (0..50)
+        .map(|_| {
+            let mut stream = here.looks_on();
+            thread::spawn(move || {
+                let mut late_ms = Vec::new();
+                while let Some(event) = stream.next() {
+                    if event.name == "told" {
+                        let told: jiff::Timestamp =
+                            event.data["time"].as_str().and_then(|time| time.parse().ok()).expect("a time");
+                        late_ms.push(jiff::Timestamp::now().duration_since(told).as_millis());
+                    }
+                }
+                late_ms
+            })
+        })
+        .collect();
+    let (begun, used_s) = (Instant::now(), serving.processor_s());
+    for word in 0..WORDS {
+        let line = format!("silence wind_shift {}min", word + 1);
+        assert_eq!(here.post("/api/v1/watch/words", &json!({ "line": line })).status, 200);
+        thread::sleep(Duration::from_secs(1));
+    }
+    let share = (serving.processor_s() - used_s) / begun.elapsed().as_secs_f64();
+    let memory_kb = serving.memory_kb();
+    // Every stream ends with the program, which ends at once though they are open.
+    let stopping = Instant::now();
+    assert_eq!(serving.stop(), Some(0));
+    assert!(stopping.elapsed() < Duration::from_secs(5));
+    let mut late_ms: Vec<i128> =
+        listeners.into_iter().flat_map(|listener| listener.join().expect("it listened")).collect();
+    late_ms.sort_unstable();
+    assert_eq!(late_ms.len() as u64, 50 * WORDS, "nobody missed a word");
+    let p99_ms = late_ms[late_ms.len() * 99 / 100];
+    println!("p99 {p99_ms} ms, memory {memory_kb} kB, processor {:.1} % of one core", share * 100.0);
+    assert!(p99_ms < 500 && memory_kb < 80_000, "p99 {p99_ms} ms, memory {memory_kb} kB");
+}
+
+#[test]
+fn whoever_trusts_the_boat_s_authority_is_answered_under_tls_and_nobody_else() {
+    let aboard = Aboard::new();
+    let serving = aboard.serves(&["--listen", "127.0.0.1:0", "--tls", "127.0.0.1:0", "--name", "tern.local"]);
+    let certificate = serving.here().asks("GET", "/ca.crt").header("Connection", "close").sent_unheld();
+    let trusting = |certificates: Vec<ureq::tls::Certificate<'static>>| {
+        let tls = ureq::tls::TlsConfig::builder()
+            .root_certs(ureq::tls::RootCerts::new_with_certs(&certificates))
+            .build();
+        ureq::Agent::new_with_config(ureq::Agent::config_builder().tls_config(tls).build())
+    };
+    let own = ureq::tls::Certificate::from_pem(&certificate.bytes).expect("a certificate");
+    let agent = trusting(vec![own]);
+    for host in ["localhost", "127.0.0.1"] {
+        let url = format!("https://{host}:{}/api/v1/me", serving.ports[1]);
+        let text = agent.get(&url).call().expect("it answers").body_mut().read_to_string().expect("text");
+        assert_eq!(serde_json::from_str::<Value>(&text).expect("JSON")["role"], "act");
+        assert!(trusting(Vec::new()).get(&url).call().is_err());
+    }
+    soon(|| serving.lines.lock().expect("lines").iter().any(|line| line.contains("SHA-256 fingerprint")));
+    let page = serving.here().asks("GET", "/ca").header("Connection", "close").sent_unheld();
+    assert!(String::from_utf8_lossy(&page.bytes).contains("fingerprint"));
+    let profile = serving.here().asks("GET", "/ca.mobileconfig").header("Connection", "close").sent_unheld();
+    assert_eq!(profile.header("content-type"), Some("application/x-apple-aspen-config"));
+    let profile = String::from_utf8(profile.bytes).expect("text");
+    let options = roxmltree::ParsingOptions { allow_dtd: true, ..roxmltree::ParsingOptions::default() };
+    roxmltree::Document::parse_with_options(&profile, options).expect("XML");
+}

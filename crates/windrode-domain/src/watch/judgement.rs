@@ -7,12 +7,14 @@
 use jiff::Timestamp;
 
 use super::found::Found;
+use super::given::Given;
 use super::own_clock::{OwnClock, duration, seconds};
 use super::reason::Reason;
 use super::receivers::{Disagreement, Receivers, SILENT_INTERVALS, SILENT_S};
 use super::remembered::Leaving;
 use super::sample::Sample;
 use super::verdict::{Moved, Verdict};
+use crate::position::Position;
 use crate::units::{Angle, Length, Speed};
 
 /// Share of the evidence that rings from which it is told: 8 of 13, which comes once in a hundred quiet nights where
@@ -26,6 +28,11 @@ const SILENT_MOST_S: f64 = 3_600.0;
 /// Until a second fix has come it is not known how often they do: the slowest that are of use come every ten minutes,
 /// s. The word is doubtful meanwhile.
 const UNKNOWN_INTERVAL_S: f64 = 660.0;
+/// Beyond all her rode by this, the drop that was recorded is not hers: multipath strays by hundreds of metres at the
+/// most, and a drag would have been called long before.
+const ELSEWHERE: Length = Length::metres(1_000.0);
+/// The rode of a boat that told none: more than any yacht carries.
+const LONGEST_RODE: Length = Length::metres(150.0);
 /// A clock that was set back is told for so long, s.
 const SET_BACK_TOLD_S: f64 = 600.0;
 
@@ -46,6 +53,8 @@ pub(super) struct Judged<'a> {
     pub(super) sample: Option<&'a Sample>,
     /// What the drag test found on it.
     pub(super) found: Option<&'a Found>,
+    /// How far the last fix lies from a drop that cannot be hers, and what rode and receiver come to.
+    pub(super) drop_elsewhere: Option<[Length; 2]>,
     /// A rode is known.
     pub(super) rode_known: bool,
     /// Directions from the anchor in which she was seen, a bit for each ten degrees.
@@ -119,6 +128,8 @@ impl Judged<'_> {
         verdict
     }
     fn doubts(&self, reasons: &mut Vec<Reason>) {
+        reasons
+            .extend(self.drop_elsewhere.map(|[from_drop, limit]| Reason::DropElsewhere { from_drop, limit }));
         let (Some(found), Some(sample)) = (self.found, self.sample) else { return };
         // She ranges ahead along her heading in every lull: it is told only where a call is held back for it.
         reasons.extend(self.may_leave.filter(|_| found.dragging).cloned());
@@ -167,6 +178,14 @@ impl Judged<'_> {
             began: moved.since.map(|since| self.clock.as_told(since)),
         })
     }
+}
+
+/// How far a fix lies from a drop that cannot be hers, and what rode and receiver come to.
+pub(super) fn drop_elsewhere(given: &Given, fix: Position) -> Option<[Length; 2]> {
+    let (from_drop, _) = given.drop.as_ref()?.at.towards(fix);
+    let rode = given.rode.as_ref().map_or(LONGEST_RODE, |rode| rode.line.length());
+    let limit = rode + ELSEWHERE;
+    (limit < from_drop).then_some([from_drop, limit])
 }
 
 /// She is outside the plain circle.

@@ -3,9 +3,9 @@
 //! An anchor drags where the load pulls it: a boat that drags lies head to wind or beam on, and goes astern or
 //! athwart, down the wind or the stream. A boat that leaves goes where she heads. So way along her heading, kept up,
 //! not down the wind, is leaving; but only by a compass that has shown in this watch that her bow points to her
-//! anchor, for one that reads the wrong way round would make a drag of it. Way that no drag reaches is leaving too,
-//! once it has lasted. While it is not yet sure, a call of dragging is held back for a minute and a half at the most,
-//! and only for the first kind.
+//! anchor, for one that reads the wrong way round would make a drag of it; or at a speed at which nothing drags. Way
+//! that no drag reaches is leaving too, once it has lasted. While it is not yet sure, a call of dragging is held back
+//! for a minute and a half at the most, and only for way along her heading.
 
 use jiff::Timestamp;
 
@@ -56,6 +56,9 @@ const SELDOM_S: f64 = 60.0;
 const SELDOM_M: f64 = 100.0;
 /// Way at which her heading need not bear it out, kn: nothing drives a hull so fast that drags its anchor.
 const SURELY_KN: f64 = 5.0;
+/// Kept up so long along her heading, it needs no compass that has shown where it points, s: a leap that a receiver
+/// smooths is over in a quarter of a minute.
+const SURELY_FOR_S: f64 = 30.0;
 /// Fewest points kept: as many as a minute of samples has, and some.
 const KEPT: usize = 32;
 
@@ -66,6 +69,7 @@ pub(super) struct Going {
     along_since: Option<Timestamp>,
     fast_since: Option<(Timestamp, u32)>,
     downwind_fast_since: Option<Timestamp>,
+    surely_since: Option<Timestamp>,
     points_to_anchor: Option<f64>,
     still: Option<(Timestamp, Offset)>,
 }
@@ -153,6 +157,9 @@ impl Going {
         let down = goes_down_the_wind(sample, now.course);
         let fast = self.hear_fast(sample, now, down && !engine);
         let along = sample.heading.is_some_and(|heading| heading.to(now.course).abs() <= ALONG);
+        if let Some(way) = self.hear_surely(sample, now, along && !down) {
+            return way;
+        }
         let by_herself = self.points_to_anchor.is_some_and(|cosine| POINTS_TO_ANCHOR <= cosine);
         let leaves = along && by_herself && (engine || !down) && MAY_LEAVE_KN <= now.speed.as_knots();
         if !leaves {
@@ -175,6 +182,22 @@ impl Going {
         } else {
             Way::Lies
         }
+    }
+    /// So fast along her heading, for half a minute, goes no boat that drags; until then a call may wait.
+    fn hear_surely(&mut self, sample: &Sample, now: MadeGood, ahead: bool) -> Option<Way> {
+        if !(ahead && SURELY_KN <= now.speed.as_knots()) {
+            self.surely_since = None;
+            return None;
+        }
+        let since = *self.surely_since.get_or_insert(sample.at);
+        let lasting_s = seconds(sample.at, since) + now.over_s;
+        let (speed, course, lasting) = (now.speed, now.course, duration(lasting_s));
+        let surely = SURELY_FOR_S <= lasting_s;
+        Some(if surely {
+            Way::Leaves(Reason::GoesAlongHeading { speed, course, lasting })
+        } else {
+            Way::MayLeave(Reason::MayBeLeaving { speed, course })
+        })
     }
     fn hear_fast(&mut self, sample: &Sample, now: MadeGood, down: bool) -> Option<Reason> {
         let speed_kn = now.speed.as_knots();

@@ -36,6 +36,13 @@ pub enum Reason {
         /// Its radius.
         radius: Length,
     },
+    /// The drop that was recorded and the fixes do not belong together: no rode and no error of a receiver is so long.
+    DropElsewhere {
+        /// How far she is from the drop.
+        from_drop: Length,
+        /// What rode and receiver may come to.
+        limit: Length,
+    },
     /// Something speaks for dragging, not enough to call it.
     SpeaksForDragging {
         /// Evidence over what rings: below 1.
@@ -291,6 +298,7 @@ impl Reason {
             Self::LiesToHerRode { .. } => "lies_to_her_rode",
             Self::AnchorGone { .. } => "anchor_gone",
             Self::OutsideCircle { .. } => "outside_circle",
+            Self::DropElsewhere { .. } => "drop_elsewhere",
             Self::SpeaksForDragging { .. } => "speaks_for_dragging",
             Self::NotSettled { .. } => "not_settled",
             Self::LittleOfCircle { .. } => "little_of_circle",

@@ -304,6 +304,7 @@ impl Watch {
             && self.too_seldom_s().is_none()
             && self.leaving.is_none()
             && self.may_leave.is_none()
+            && self.drop_elsewhere().is_none()
         {
             self.dragging = true;
         }
@@ -320,6 +321,11 @@ impl Watch {
                 speed_ms: Some(gone.speed_ms),
             });
         }
+    }
+    /// A drop that is not hers says nothing of her anchor: that is told, and the plain circle about it rings.
+    fn drop_elsewhere(&self) -> Option<[Length; 2]> {
+        let (_, fix) = self.receivers.last_trusted()?;
+        judgement::drop_elsewhere(&self.given, fix)
     }
     fn see_interval(&mut self, sample: &Sample) {
         self.intervals_s.push_back(sample.seconds);
@@ -380,6 +386,7 @@ impl Watch {
             receivers: &self.receivers,
             sample: self.sample.as_ref(),
             found: self.found.as_ref(),
+            drop_elsewhere: self.drop_elsewhere(),
             rode_known: self.given.rode.is_some(),
             arc_seen: self.arc_seen,
             too_seldom_s: self.too_seldom_s(),

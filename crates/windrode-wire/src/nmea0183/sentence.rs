@@ -12,6 +12,9 @@
 //! The form is that of IEC 61162-1 (NMEA 0183); its fields are described publicly in "NMEA Revealed" (E. S.
 //! Raymond). The limit of 82 characters is not held: receivers with more satellites than the standard foresaw
 //! pass it. A sentence without checksum is allowed by the standard's early editions; it is read, and says so.
+//!
+//! Two things that no standard has stand in logs of receivers for AIS: two dashes for a talker that is not known, and
+//! behind the checksum, after a comma, the second of 1970 at which the line was received. Both are read as that.
 
 use super::refusal::Refusal;
 
@@ -49,6 +52,8 @@ pub struct Sentence<'a> {
     pub kind: &'a str,
     /// Whether a checksum vouches for it.
     pub checksum: Checksum,
+    /// What a logger wrote behind the checksum: digits.
+    pub mark: Option<&'a str>,
     fields: Option<&'a str>,
 }
 
@@ -63,13 +68,14 @@ impl<'a> Sentence<'a> {
             Some(b'!') => true,
             _ => return Err(Refusal::NoStart),
         };
+        let (line, mark) = marked(line);
         let (body, checksum) = summed(line.get(1..).unwrap_or(""))?;
         let (address, fields) = match body.bytes().position(|byte| byte == b',') {
             Some(comma) => (body.get(..comma).unwrap_or(""), body.get(comma + 1..)),
             None => (body, None),
         };
         let (talker, kind) = address_parts(address).ok_or(Refusal::Address)?;
-        Ok(Self { packed, talker, kind, checksum, fields })
+        Ok(Self { packed, talker, kind, checksum, mark, fields })
     }
 
     /// All fields, with the commas between them; `None` if not even one begins.
@@ -86,6 +92,17 @@ impl<'a> Sentence<'a> {
 /// The exclusive or of all bytes.
 pub fn sum(bytes: &[u8]) -> u8 {
     bytes.iter().fold(0, |sum, byte| sum ^ byte)
+}
+
+/// A line without the mark behind its checksum, and the mark.
+fn marked(line: &str) -> (&str, Option<&str>) {
+    let behind = line.bytes().rposition(|byte| byte == b'*').and_then(|star| line.get(star + 1..));
+    match behind.and_then(|behind| behind.split_once(',')) {
+        Some((_, mark)) if !mark.is_empty() && mark.bytes().all(|byte| byte.is_ascii_digit()) => {
+            (line.get(..line.len() - mark.len() - 1).unwrap_or(line), Some(mark))
+        }
+        _ => (line, None),
+    }
 }
 
 /// What stands before the asterisk, once what stands behind it fits.
@@ -109,6 +126,9 @@ fn address_parts(address: &str) -> Option<(Talker, &str)> {
     let sound = address.bytes().all(|byte| byte.is_ascii_uppercase() || byte.is_ascii_digit());
     match address.as_bytes() {
         [b'P', _, _, _, ..] if sound => Some((Talker::PROPRIETARY, address.get(1..)?)),
+        [b'-', b'-', kind @ ..] if kind.len() == 3 && kind.iter().all(u8::is_ascii_uppercase) => {
+            Some((Talker(*b"--"), address.get(2..)?))
+        }
         [one, two, _, _, _] if sound => Some((Talker([*one, *two]), address.get(2..)?)),
         _ => None,
     }
@@ -140,6 +160,20 @@ mod tests {
         assert_eq!(Sentence::read("$GPHDT,12.0,T").unwrap().checksum, Checksum::Absent);
         assert_eq!(Sentence::read("$GPHDT,12.0,T*1"), Err(Refusal::ChecksumForm));
         assert_eq!(Sentence::read("$GPHDT,12.0,T*+1"), Err(Refusal::ChecksumForm));
+    }
+
+    // Source: the lines of both kinds stand so in recorded logs of receivers for AIS.
+    #[test]
+    fn what_loggers_add_is_read_as_what_it_is() {
+        let sentence = Sentence::read("$--GLL,1*5A").unwrap();
+        assert_eq!((sentence.talker.as_str(), sentence.kind), ("--", "GLL"));
+        let sentence = Sentence::read("$--GLL,1*5A,1276256770").unwrap();
+        assert_eq!((sentence.mark, sentence.checksum), (Some("1276256770"), Checksum::Fits));
+        assert_eq!(
+            Sentence::read("$--GLL,1*4D,1276256770"),
+            Err(Refusal::Checksum { read: 0x4D, summed: 0x5A })
+        );
+        assert_eq!(Sentence::read("$--GLL,1*5A,then"), Err(Refusal::ChecksumForm));
     }
 
     #[test]

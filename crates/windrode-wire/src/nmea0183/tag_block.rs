@@ -71,7 +71,8 @@ impl<'a> Tag<'a> {
     }
 }
 
-fn time(text: &str) -> Option<Timestamp> {
+/// Seconds of 1970, or milliseconds.
+pub(super) fn time(text: &str) -> Option<Timestamp> {
     let digits = !text.is_empty() && text.len() <= 18 && text.bytes().all(|byte| byte.is_ascii_digit());
     let told: i64 = digits.then(|| text.parse().ok()).flatten()?;
     let time =

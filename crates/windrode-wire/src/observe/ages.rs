@@ -2,6 +2,9 @@
 
 use jiff::{SignedDuration, Timestamp};
 
+/// How long no receiver must have told a fix before the boat's own transponder stands in: three turns of one that is
+/// heard every ten seconds.
+pub const RECEIVER_SILENT: SignedDuration = SignedDuration::from_secs(30);
 /// Heading or way used with a felt wind: in 5 s a boat at anchor turns a few degrees, and her instruments
 /// speak at least once in it.
 pub const TOGETHER: SignedDuration = SignedDuration::from_secs(5);

@@ -178,7 +178,7 @@ impl Fitted {
         }
     }
 
-    fn say_way(&mut self, told: SpeedTold, course: Option<Bearing>, hearing: &mut Hearing<'_>) {
+    pub(super) fn say_way(&mut self, told: SpeedTold, course: Option<Bearing>, hearing: &mut Hearing<'_>) {
         let course = course.filter(|_| Speed::ZERO < told.speed);
         if let Some(moving) = Moving::of(told.speed, course) {
             self.aboard.way = Some(Recent::new(moving, hearing.at));

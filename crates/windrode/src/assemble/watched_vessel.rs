@@ -11,7 +11,7 @@
 
 use std::path::Path;
 
-use windrode_domain::boat::{Antenna, HullKind, SounderReads};
+use windrode_domain::boat::{Antenna, HullKind};
 use windrode_domain::catenary::{Line, Segment};
 use windrode_domain::environment::windage;
 use windrode_domain::tackle::chain::ChainKind;
@@ -19,8 +19,10 @@ use windrode_domain::tackle::makers_figures::MakersFigures;
 use windrode_domain::tackle::rope::{RopeConstruction, RopeKind, Termination};
 use windrode_domain::tackle::{RopeFibre, Stretch};
 use windrode_domain::uncertain::Lognormal;
-use windrode_domain::units::{Area, Length};
+use windrode_domain::units::{Angle, Area, Length};
 use windrode_domain::watch::given::WatchedBoat;
+
+use windrode_wire::observe::{Compass, FittedOut, Vane};
 
 use super::boat;
 use crate::files::source::{Problem, Source};
@@ -45,8 +47,8 @@ pub(crate) struct WatchedVessel {
     pub(crate) stowed: Vec<Segment>,
     /// What is rigged between chain and bow.
     pub(crate) snubber: Option<Segment>,
-    /// What the sounder reads, if known.
-    pub(crate) sounder: Option<SounderReads>,
+    /// How she is fitted out, for what her instruments say.
+    pub(crate) fitted_out: FittedOut,
     /// What had to be assumed, in words.
     pub(crate) assumed: Vec<String>,
 }
@@ -66,7 +68,7 @@ impl WatchedVessel {
             rode_out: None,
             stowed: Vec::new(),
             snubber: None,
-            sounder: None,
+            fitted_out: FittedOut::UNKNOWN,
             assumed: Vec::new(),
         }
     }
@@ -152,7 +154,7 @@ fn of_vessel(source: &Source, file: &VesselFile) -> Result<WatchedVessel, Vec<Pr
             .map(|rode| rode.stretches.iter().map(segment).collect())
             .unwrap_or_default(),
         snubber: None,
-        sounder: file.sounder,
+        fitted_out: file.fitted_out(),
         assumed,
     })
 }
@@ -198,6 +200,12 @@ fn few_lines(file: &Section<'_>) -> WatchedVessel {
         either(file, ["chain_mm", "chain"], |file, key| file.may(key).size(Within::new(4.0, 40.0)));
     let roller_height = file.may("roller_height_m").length(Within::new(0.1, 6.0));
     let draught = file.may("draught_m").length(Within::new(0.1, 8.0));
+    let vane = Vane {
+        height: file.may("vane_height_m").length(Within::new(0.5, 60.0)),
+        turned: file.may("vane_turned_deg").angle(Within::new(-180.0, 180.0)).unwrap_or(Angle::ZERO),
+        speed_factor: file.may("vane_speed_factor").share(Within::new(0.5, 2.0)).unwrap_or(1.0),
+    };
+    let compass = Compass { deviation: file.may("compass_deviation_deg").angle(Within::new(-45.0, 45.0)) };
     let snubber = snubber(file);
     let size = chain_size.unwrap_or(ASSUMED_CHAIN);
     let stowed = match chain(size, rode_out.unwrap_or(Length::metres(500.0))) {
@@ -219,7 +227,7 @@ fn few_lines(file: &Section<'_>) -> WatchedVessel {
         rode_out,
         stowed: if chain_size.is_some() { stowed } else { Vec::new() },
         snubber,
-        sounder: None,
+        fitted_out: FittedOut { draught, vane, compass, ..FittedOut::UNKNOWN },
         assumed: Vec::new(),
     }
 }

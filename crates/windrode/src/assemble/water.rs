@@ -48,7 +48,7 @@ impl TideKnown {
 }
 
 /// The tide of the stay; unknown, with its problem told, where its source cannot be used.
-pub(super) fn tide(stay: &StayFile, shelf: &Shelf<'_>, problems: &mut Vec<Problem>) -> TideKnown {
+pub(super) fn tide(stay: &StayFile, shelf: Shelf<'_>, problems: &mut Vec<Problem>) -> TideKnown {
     let untold = || TideKnown::unknown("no tide is given", "none given");
     let Some(from) = stay.tide.as_ref().and_then(|tide| tide.from.as_ref()) else { return untold() };
     let made = match from {
@@ -91,7 +91,7 @@ fn table(datum: &str, rows: &[TideRow], distorted: bool) -> TideKnown {
     }
 }
 
-fn own(shelf: &Shelf<'_>, file: &Located<std::path::PathBuf>) -> Result<TideKnown, Vec<Problem>> {
+fn own(shelf: Shelf<'_>, file: &Located<std::path::PathBuf>) -> Result<TideKnown, Vec<Problem>> {
     let own = own_constants::read_from(shelf, &file.value, None)
         .map_err(|all| all.into_iter().map(|text| file.problem(text)).collect::<Vec<_>>())?;
     let source = format!("{}, the crew's own constants, heights above {}", own.name, own.tide.datum);

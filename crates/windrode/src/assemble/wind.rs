@@ -27,7 +27,7 @@ pub(super) fn exposure(wind: Option<&WindGiven>, problems: &mut Vec<Problem>) ->
 }
 
 /// The wind at the anchor; `None` when nothing is told of it.
-pub(super) fn forecast(stay: &StayFile, shelf: &Shelf<'_>, problems: &mut Vec<Problem>) -> Option<Forecast> {
+pub(super) fn forecast(stay: &StayFile, shelf: Shelf<'_>, problems: &mut Vec<Problem>) -> Option<Forecast> {
     match stay.wind.as_ref()?.from.as_ref()? {
         WindSource::Forecast(file) => {
             let read = forecast_file::read_from(shelf, &file.value, stay.position);

@@ -169,11 +169,7 @@ fn recorded(arguments: &Arguments, vessel: Option<&WatchedVessel>) -> Result<Rec
             "--segment: {name} is a log of sentences, which has no segments (leave it out)"
         )]),
         Written::Sentences => {
-            let out = FittedOut {
-                sounder: vessel.and_then(|vessel| vessel.sounder),
-                draught: vessel.and_then(|vessel| vessel.boat.draught),
-                ..FittedOut::UNKNOWN
-            };
+            let out = vessel.map_or(FittedOut::UNKNOWN, |vessel| vessel.fitted_out.clone());
             let log = log::read(&name, &bytes, out).map_err(|problem| vec![problem])?;
             Ok(Recorded { events: log.own, notes: log.notes })
         }

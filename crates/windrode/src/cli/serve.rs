@@ -40,8 +40,9 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "ADDR", default_value = "127.0.0.1:8470")]
     listen: Vec<SocketAddr>,
     /// Also listens with TLS, by the boat's own authority; at the first address with the next port, where none is told.
-    #[arg(long, value_name = "ADDR", num_args = 0..=1, default_missing_value = "0.0.0.0:0")]
-    tls: Option<SocketAddr>,
+    #[arg(long, value_name = "ADDR", num_args = 0..=1)]
+    #[expect(clippy::option_option, reason = "not asked for; asked for; asked for there")]
+    tls: Option<Option<SocketAddr>>,
     /// A name by which the boat may be called on her network, such as tern.local; several may be given.
     #[arg(long, value_name = "NAME")]
     name: Vec<String>,
@@ -53,17 +54,14 @@ pub(super) struct Arguments {
 }
 
 /// How long a watch that is taken up may take until it rings: a database that is looked over, on a slow card.
-const BEGUN_WITHIN: Duration = Duration::from_secs(60);
+const BEGUN_WITHIN: Duration = Duration::from_mins(1);
 
 impl Arguments {
     fn listens(&self) -> Vec<Listen> {
         let plain = self.listen.iter().map(|&at| Listen { at, tls: false });
         let first = self.listen.first().copied();
-        let secret = self.tls.and_then(|at| match (at.port(), first) {
-            (0, Some(first)) => Some(SocketAddr::new(first.ip(), first.port().wrapping_add(1))),
-            (0, None) => None,
-            _ => Some(at),
-        });
+        let beside = |first: SocketAddr| SocketAddr::new(first.ip(), first.port().wrapping_add(1));
+        let secret = self.tls.and_then(|told| told.or(first.map(beside)));
         plain.chain(secret.map(|at| Listen { at, tls: true })).collect()
     }
 
@@ -150,7 +148,9 @@ fn sockets(listens: &[Listen], armed: bool) -> Result<Vec<(Listen, Option<TcpLis
         }
     }
     if problems.is_empty() || armed {
-        problems.iter().for_each(|problem| report(problem));
+        for problem in &problems {
+            report(problem);
+        }
         Ok(open)
     } else {
         Err(Failure::BadInput(problems))
@@ -184,6 +184,12 @@ fn welcome(server: &Shared, out: &mut impl Write) -> Result<(), Failure> {
             out,
             "The boat's authority, to be installed from /ca, has the SHA-256 fingerprint\n    {fingerprint}"
         )?;
+    }
+    for name in server.names_left_out() {
+        report(&format!(
+            "--name {name}: the boat's authority was not made for it, and does not vouch for it under TLS (remove the \
+             folder tls in the data directory to make another; every device then installs that)"
+        ));
     }
     if let (Some(address), Some(code)) = (server.network_address(), server.first_code()) {
         let url = format!("{address}/pair#{}", code.token);
@@ -258,17 +264,14 @@ impl Keeper<'_> {
         let fitted_out = post.armed.as_ref().map_or(FittedOut::UNKNOWN, |ready| ready.fitted_out.clone());
         let hearing = Hearing::new(&self.arguments.ringing.feed, fitted_out, post.store.sources());
         let begun = Begun::Starter(post.begun);
-        let mut taken = match post.armed {
-            Some(mut ready) => {
-                ready.troubles.splice(0..0, post.troubles);
-                Some(Taken { ready, store: post.store, hearing, begun })
+        let mut taken = if let Some(mut ready) = post.armed {
+            ready.troubles.splice(0..0, post.troubles);
+            Some(Taken { ready, store: post.store, hearing, begun })
+        } else {
+            for trouble in post.troubles {
+                self.aboard.inbox.put(Letter::Trouble { code: trouble.code, text: trouble.text });
             }
-            None => {
-                for trouble in post.troubles {
-                    self.aboard.inbox.put(Letter::Trouble { code: trouble.code, text: trouble.text });
-                }
-                self.look_out(post.store, hearing, begun)?
-            }
+            self.look_out(post.store, hearing, begun)?
         };
         while let Some(now) = taken {
             taken = match self.watch(now)? {

@@ -18,12 +18,12 @@ pub(crate) enum Shelf<'a> {
     Kept(&'a Attached),
 }
 
-impl Shelf<'_> {
+impl<'a> Shelf<'a> {
     /// What is called so; no more than `most` bytes and one to know that there is more.
     ///
     /// # Errors
     /// Why it cannot be had, in words that follow its name.
-    pub(crate) fn bytes(&self, path: &Path, most: u64) -> Result<Cow<'_, [u8]>, String> {
+    pub(crate) fn bytes(self, path: &Path, most: u64) -> Result<Cow<'a, [u8]>, String> {
         match self {
             Self::Disk => {
                 let mut bytes = Vec::new();

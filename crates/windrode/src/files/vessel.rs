@@ -10,7 +10,8 @@ mod fittings;
 
 use windrode_domain::boat::{Antenna, Boat, Engine, Hull, SounderReads, Windage};
 use windrode_domain::tackle::{Anchor, AnchorClass, Connector, Rode, Snubber, StrongPoint};
-use windrode_domain::units::{Area, Force, Length};
+use windrode_domain::units::{Angle, Area, Force, Length};
+use windrode_wire::observe::{Compass, FittedOut, Vane};
 
 use super::source::{Located, Problem, Source};
 use super::toml_reading::{Section, Within, read};
@@ -65,6 +66,19 @@ pub(crate) struct WindlassAboard {
     pub(crate) pull: Option<Force>,
 }
 
+/// What must be known of instruments to take them at their word.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Instruments {
+    /// The wind vane.
+    pub(crate) vane: Vane,
+    /// The compass.
+    pub(crate) compass: Compass,
+    /// Name by which the service battery's voltage is told.
+    pub(crate) battery: Option<String>,
+    /// The watch rings below this voltage, V.
+    pub(crate) battery_least_v: Option<f64>,
+}
+
 /// A vessel as its file tells her.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct VesselFile {
@@ -80,6 +94,8 @@ pub(crate) struct VesselFile {
     pub(crate) antenna: Option<Antenna>,
     /// What the sounder reads, if she has one.
     pub(crate) sounder: Option<SounderReads>,
+    /// Vane, compass and battery as her instruments tell of them.
+    pub(crate) instruments: Instruments,
     /// Engine and propeller, if known.
     pub(crate) engine: Option<Engine>,
     /// A pull astern that was measured, which then wins over what is reckoned for the engine.
@@ -113,6 +129,12 @@ impl VesselFile {
             engine: self.engine,
         }
     }
+
+    /// How she is fitted out, for what her instruments say.
+    pub(crate) fn fitted_out(&self) -> FittedOut {
+        let Instruments { vane, compass, battery, .. } = self.instruments.clone();
+        FittedOut { sounder: self.sounder, draught: Some(self.hull.draught), vane, compass, battery }
+    }
 }
 
 /// Reads a vessel file.
@@ -131,6 +153,7 @@ fn vessel(file: &Section<'_>) -> Option<VesselFile> {
     let windage = file.may("windage").told(windage).unwrap_or_default();
     let antenna = file.may("antenna").section(antenna);
     let sounder = file.may("sounder").section(sounder);
+    let instruments = instruments(file);
     let engine = file.may("engine").told(engine::engine);
     let anchors = file.want_sections("anchor", "at least one [[anchor]]", anchor);
     let rodes = file.want_sections("rode", "at least one [[rode]]", rode::rode);
@@ -154,6 +177,7 @@ fn vessel(file: &Section<'_>) -> Option<VesselFile> {
         windage,
         antenna,
         sounder,
+        instruments,
         engine: engine.flatten(),
         measured_astern: measured_astern.flatten(),
         anchors,
@@ -235,6 +259,27 @@ fn sounder(section: &Section<'_>) -> Option<SounderReads> {
     }
 }
 
+fn instruments(file: &Section<'_>) -> Instruments {
+    let vane = file.may("vane").told(|vane| Vane {
+        height: vane.may("height").length(Within::new(0.5, 60.0)),
+        turned: vane.may("turned").angle(Within::new(-180.0, 180.0)).unwrap_or(Angle::ZERO),
+        speed_factor: vane.may("speed_factor").share(Within::new(0.5, 2.0)).unwrap_or(1.0),
+    });
+    let compass = file
+        .may("compass")
+        .told(|compass| Compass { deviation: compass.may("deviation").angle(Within::new(-45.0, 45.0)) });
+    let battery = file
+        .may("battery")
+        .told(|battery| (battery.may("name").text(), battery.may("least").volts(Within::new(5.0, 60.0))));
+    let (battery, battery_least_v) = battery.unwrap_or_default();
+    Instruments {
+        vane: vane.unwrap_or(FittedOut::UNKNOWN.vane),
+        compass: compass.unwrap_or(FittedOut::UNKNOWN.compass),
+        battery,
+        battery_least_v,
+    }
+}
+
 fn anchor(section: &Section<'_>) -> Option<Anchor> {
     let name = section.want("name", "what the crew call it").text();
     let class =
@@ -273,4 +318,4 @@ fn crew(section: &Section<'_>) -> CrewUnits {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -219,6 +219,7 @@ impl Ear {
         };
         match self.listener.hear(source, fragment, now) {
             Ok(Some(message)) => {
+                self.fitted.hear_transponder(source, &message, now, &mut self.observations);
                 self.log.others.extend(ais::neighbour::reports(&message, now).map(|report| (now, report)));
             }
             Ok(None) => {}

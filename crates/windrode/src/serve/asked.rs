@@ -13,7 +13,7 @@ pub(crate) const MOST_JSON_BYTES: usize = 2_500_000;
 /// A forecast of a region, or a night's log packed.
 pub(crate) const MOST_FILE_BYTES: usize = 20_000_000;
 /// How long a body may take to come.
-const BODY_WITHIN: Duration = Duration::from_secs(60);
+const BODY_WITHIN: Duration = Duration::from_mins(1);
 
 /// The whole body.
 ///

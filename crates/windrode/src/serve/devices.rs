@@ -78,9 +78,15 @@ pub(crate) struct Devices {
 fn random_hex(bytes: usize) -> Result<String, Refusal> {
     let mut random = vec![0; bytes];
     SystemRandom::new().fill(&mut random).map_err(|_| Refusal::ours("the system gives no random numbers"))?;
-    let mut hex = String::with_capacity(2 * bytes);
-    random.iter().for_each(|byte| append(&mut hex, format_args!("{byte:02x}")));
-    Ok(hex)
+    Ok(hex_of(&random))
+}
+
+fn hex_of(bytes: &[u8]) -> String {
+    let mut hex = String::with_capacity(2 * bytes.len());
+    for byte in bytes {
+        append(&mut hex, format_args!("{byte:02x}"));
+    }
+    hex
 }
 
 fn random_digits() -> Result<String, Refusal> {
@@ -142,14 +148,12 @@ impl Devices {
             let text = "too many wrong codes were told: wait a minute";
             return Err(Refusal::new(StatusCode::TOO_MANY_REQUESTS, text));
         }
-        match doors.codes.iter().position(|code| code.digits == told || code.token == told) {
-            Some(place) => Ok(doors.codes.swap_remove(place).role),
-            None => {
-                doors.wrong.push(now);
-                let text = "is no code that stands (make a new one on the boat's screen)";
-                Err(Refusal::at(StatusCode::FORBIDDEN, "code", text))
-            }
+        if let Some(place) = doors.codes.iter().position(|code| code.digits == told || code.token == told) {
+            return Ok(doors.codes.swap_remove(place).role);
         }
+        doors.wrong.push(now);
+        let text = "is no code that stands (make a new one on the boat's screen)";
+        Err(Refusal::at(StatusCode::FORBIDDEN, "code", text))
     }
 }
 
@@ -318,7 +322,9 @@ mod tests {
     #[test]
     fn digests_are_those_of_sha_256() {
         // FIPS 180-4's own example: the digest of "abc".
-        let hex: String = digest_of("abc").iter().map(|byte| format!("{byte:02x}")).collect();
-        assert_eq!(hex, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+        assert_eq!(
+            hex_of(&digest_of("abc")),
+            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+        );
     }
 }

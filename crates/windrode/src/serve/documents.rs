@@ -240,7 +240,7 @@ fn document(server: &Server, kind: Kind, text: String, attached: &Attached) -> R
 
 /// What a plan would refuse is refused here, but for files that may still be attached.
 fn check(aboard: &StayAboard, attached: &Attached) -> Result<(), Refusal> {
-    let Err(problems) = assemble::inputs_from(aboard, &Shelf::Kept(attached)) else { return Ok(()) };
+    let Err(problems) = assemble::inputs_from(aboard, Shelf::Kept(attached)) else { return Ok(()) };
     let may_come = |problem: &Problem| {
         ["wind.forecast", "tide.constants"].contains(&problem.field.as_str())
             && problem.text.contains("is not attached")

@@ -285,7 +285,7 @@ pub(crate) async fn replay(
 /// Nights that are asked for.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Nights {
+struct WantedNights {
     scenario: String,
     nights: u32,
     seed: u64,
@@ -293,7 +293,7 @@ struct Nights {
 
 /// Simulated nights.
 pub(crate) async fn nights(State(server): State<Shared>, body: Body) -> Result<Response, Refusal> {
-    let asked: Nights = asked::json(body).await?;
+    let asked: WantedNights = asked::json(body).await?;
     if !(1..=MOST_NIGHTS).contains(&asked.nights) {
         return Err(Refusal::unfit("nights", format!("wanted from 1 to {MOST_NIGHTS}")));
     }

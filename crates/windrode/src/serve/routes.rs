@@ -19,6 +19,7 @@ use crate::store::papers::{Kind, Role};
 /// One thing that can be asked.
 pub(crate) struct Route {
     /// How.
+    #[cfg_attr(not(test), expect(dead_code, reason = "the document is held against it"))]
     pub(crate) method: Method,
     /// Where.
     pub(crate) path: &'static str,

@@ -60,7 +60,7 @@ pub(crate) struct Plan {
 
 impl Plan {
     fn of(aboard: StayAboard, attached: &Attached) -> Result<Self, Refusal> {
-        let inputs = assemble::inputs_from(&aboard, &Shelf::Kept(attached))
+        let inputs = assemble::inputs_from(&aboard, Shelf::Kept(attached))
             .map_err(|problems| Refusal::of_problems(&problems))?;
         let (sheet, laid) = planned(&inputs);
         Ok(Self { voice: Voice::of(&aboard), aboard, inputs, sheet, laid })

@@ -30,6 +30,7 @@ use crate::append::append;
 const FOLDER: &str = "tls";
 const CERTIFICATE: &str = "authority.crt";
 const KEY: &str = "authority.key";
+const NAMES: &str = "authority.names";
 /// The authority lasts as long as a boat is kept.
 const AUTHORITY_DAYS: i64 = 3650;
 /// What a phone takes of a server's certificate: 825 days on Apple's (their notice HT210176, from memory), and it is
@@ -38,15 +39,38 @@ const LEAF_DAYS: i64 = 397;
 /// A clock that wakes a day behind must not find it not yet valid.
 const BEFORE_DAYS: i64 = 2;
 
-/// Numbers of networks that exist on no public one (RFC 1918, 3927, 4193, 4291), and of this computer.
-const PRIVATE_V4: [([u8; 4], u8); 5] = [
-    ([10, 0, 0, 0], 8),
-    ([172, 16, 0, 0], 12),
-    ([192, 168, 0, 0], 16),
-    ([169, 254, 0, 0], 16),
-    ([127, 0, 0, 0], 8),
+/// Numbers of networks that exist on no public one (RFC 1918, 3927, 6598, 4193, 4291), and of this computer, each with
+/// how many of its first bits count.
+const PRIVATE: [(IpAddr, u8); 9] = [
+    (IpAddr::V4(Ipv4Addr::new(10, 0, 0, 0)), 8),
+    (IpAddr::V4(Ipv4Addr::new(172, 16, 0, 0)), 12),
+    (IpAddr::V4(Ipv4Addr::new(192, 168, 0, 0)), 16),
+    (IpAddr::V4(Ipv4Addr::new(169, 254, 0, 0)), 16),
+    (IpAddr::V4(Ipv4Addr::new(100, 64, 0, 0)), 10),
+    (IpAddr::V4(Ipv4Addr::new(127, 0, 0, 0)), 8),
+    (IpAddr::V6(Ipv6Addr::new(0xfc00, 0, 0, 0, 0, 0, 0, 0)), 7),
+    (IpAddr::V6(Ipv6Addr::new(0xfe80, 0, 0, 0, 0, 0, 0, 0)), 10),
+    (IpAddr::V6(Ipv6Addr::LOCALHOST), 128),
 ];
-const PRIVATE_V6: [(u16, u8); 2] = [(0xfc00, 7), (0xfe80, 10)];
+
+/// Whether a number lies on a private network: a certificate for any other would not stand under the authority.
+fn is_private(number: IpAddr) -> bool {
+    let bits = |ip: IpAddr| match ip {
+        IpAddr::V4(ip) => (u128::from(u32::from(ip)) << 96, 4),
+        IpAddr::V6(ip) => (u128::from(ip), 6),
+    };
+    let (told, kind) = bits(number);
+    PRIVATE.iter().any(|&(network, counted)| {
+        let (from, of_kind) = bits(network);
+        kind == of_kind && u32::from(counted) <= (told ^ from).leading_zeros()
+    })
+}
+
+/// Whether a name stands under an authority that was made for these.
+fn is_permitted(name: &str, made_for: &[String]) -> bool {
+    let within = |whole: &str| name == whole || name.ends_with(&format!(".{whole}"));
+    within("local") || within("localhost") || made_for.iter().any(|whole| within(whole))
+}
 
 /// The authority, and what the server shows.
 #[derive(Clone, Debug)]
@@ -55,6 +79,8 @@ pub(crate) struct Authority {
     pub(crate) certificate_pem: String,
     /// By which people compare it.
     pub(crate) fingerprint: String,
+    /// Names that it was not made for, so that the certificate does not hold them.
+    pub(crate) left_out: Vec<String>,
     /// What the server speaks by.
     pub(crate) config: Arc<ServerConfig>,
 }
@@ -72,9 +98,12 @@ pub(crate) fn authority(directory: &Path, names: &[String], numbers: &[IpAddr]) 
     let certificate_pem = fs::read_to_string(folder.join(CERTIFICATE))?;
     let key = KeyPair::from_pem(&fs::read_to_string(folder.join(KEY))?)?;
     let der = CertificateDer::from_pem_slice(certificate_pem.as_bytes())?;
-    let issuer = Issuer::new(of_authority(names)?, key);
+    let made_for: Vec<String> = fs::read_to_string(folder.join(NAMES))?.lines().map(str::to_owned).collect();
+    let (held, left_out): (Vec<String>, Vec<String>) =
+        names.iter().cloned().partition(|name| is_permitted(name, &made_for));
+    let issuer = Issuer::new(of_authority(&made_for)?, key);
     let own_key = KeyPair::generate()?;
-    let own = leaf(names, numbers)?.signed_by(&own_key, &issuer)?;
+    let own = leaf(&held, numbers)?.signed_by(&own_key, &issuer)?;
     let chain = vec![own.der().clone(), der.clone().into_owned()];
     let private = PrivateKeyDer::try_from(own_key.serialize_der()).map_err(anyhow::Error::msg)?;
     let provider = Arc::new(rustls::crypto::ring::default_provider());
@@ -83,7 +112,7 @@ pub(crate) fn authority(directory: &Path, names: &[String], numbers: &[IpAddr]) 
         .with_no_client_auth()
         .with_single_cert(chain, private)?;
     config.alpn_protocols = vec![b"h2".to_vec(), b"http/1.1".to_vec()];
-    Ok(Authority { fingerprint: fingerprint(&der), certificate_pem, config: Arc::new(config) })
+    Ok(Authority { fingerprint: fingerprint(&der), certificate_pem, left_out, config: Arc::new(config) })
 }
 
 fn make(folder: &Path, names: &[String]) -> anyhow::Result<()> {
@@ -91,6 +120,7 @@ fn make(folder: &Path, names: &[String]) -> anyhow::Result<()> {
     let certificate = of_authority(names)?.self_signed(&key)?;
     fs::create_dir_all(folder)?;
     write_secret(&folder.join(KEY), key.serialize_pem().as_bytes())?;
+    fs::write(folder.join(NAMES), names.join("\n"))?;
     // The certificate is written last: where it is, the key is.
     fs::write(folder.join(CERTIFICATE), certificate.pem())?;
     Ok(())
@@ -118,13 +148,8 @@ fn write_secret(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
 
 fn permitted(names: &[String]) -> Vec<GeneralSubtree> {
     let names = names.iter().cloned().chain(["localhost".to_owned(), "local".to_owned()]);
-    let v4 =
-        PRIVATE_V4.map(|(from, bits)| CidrSubnet::from_addr_prefix(IpAddr::V4(Ipv4Addr::from(from)), bits));
-    let v6 = PRIVATE_V6.map(|(first, bits)| {
-        CidrSubnet::from_addr_prefix(IpAddr::V6(Ipv6Addr::new(first, 0, 0, 0, 0, 0, 0, 0)), bits)
-    });
-    let own = CidrSubnet::from_addr_prefix(IpAddr::V6(Ipv6Addr::LOCALHOST), 128);
-    let numbers = v4.into_iter().chain(v6).chain([own]).map(GeneralSubtree::IpAddress);
+    let networks = PRIVATE.map(|(network, counted)| CidrSubnet::from_addr_prefix(network, counted));
+    let numbers = networks.into_iter().map(GeneralSubtree::IpAddress);
     names.map(GeneralSubtree::DnsName).chain(numbers).collect()
 }
 
@@ -133,7 +158,8 @@ fn leaf(names: &[String], numbers: &[IpAddr]) -> anyhow::Result<CertificateParam
     let mut of = CertificateParams::new(names.collect::<Vec<String>>())?;
     of.distinguished_name = called("Windrode");
     let own = [IpAddr::V4(Ipv4Addr::LOCALHOST), IpAddr::V6(Ipv6Addr::LOCALHOST)];
-    of.subject_alt_names.extend(numbers.iter().copied().chain(own).map(SanType::IpAddress));
+    let numbers = numbers.iter().copied().filter(|number| is_private(*number));
+    of.subject_alt_names.extend(numbers.chain(own).map(SanType::IpAddress));
     of.key_usages = vec![KeyUsagePurpose::DigitalSignature];
     of.extended_key_usages = vec![ExtendedKeyUsagePurpose::ServerAuth];
     lasting(&mut of, LEAF_DAYS);
@@ -236,6 +262,33 @@ mod tests {
     use super::*;
 
     #[test]
+    fn private_numbers_are_told_from_public_ones() {
+        let is = |text: &str| is_private(text.parse().expect("a number"));
+        for private in
+            ["10.255.0.1", "172.31.9.9", "192.168.0.1", "100.127.1.1", "127.0.0.1", "::1", "fd00::1"]
+        {
+            assert!(is(private), "{private}");
+        }
+        // RFC 5737 and RFC 3849: numbers set aside for documents, and the neighbours of private networks.
+        for public in
+            ["192.0.2.1", "172.32.0.1", "172.15.0.1", "100.128.0.1", "11.0.0.1", "2001:db8::1", "::2"]
+        {
+            assert!(!is(public), "{public}");
+        }
+    }
+
+    #[test]
+    fn a_name_stands_under_the_authority_that_was_made_for_it() {
+        let made_for = ["tern.example".to_owned()];
+        for name in ["boat.local", "localhost", "tern.example", "helm.tern.example"] {
+            assert!(is_permitted(name, &made_for), "{name}");
+        }
+        for name in ["example", "nottern.example", "evil.example", "locals"] {
+            assert!(!is_permitted(name, &made_for), "{name}");
+        }
+    }
+
+    #[test]
     fn the_authority_is_kept_and_its_key_is_nobody_else_s() {
         use std::os::unix::fs::PermissionsExt;
         let directory = std::env::temp_dir().join(format!("windrode-tls-{}", std::process::id()));
@@ -244,6 +297,8 @@ mod tests {
         let first = authority(&directory, &names, &[IpAddr::from([192, 168, 1, 7])]).expect("made");
         let again = authority(&directory, &names, &[IpAddr::from([192, 168, 1, 9])]).expect("taken");
         assert_eq!(first.certificate_pem, again.certificate_pem);
+        let other = authority(&directory, &["tern.example".to_owned()], &[]).expect("taken");
+        assert_eq!(other.left_out, ["tern.example"]);
         assert_eq!(first.fingerprint.len(), 95);
         let mode = fs::metadata(directory.join(FOLDER).join(KEY)).expect("a key").permissions().mode();
         assert_eq!(mode & 0o777, 0o600);

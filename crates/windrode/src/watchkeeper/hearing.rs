@@ -251,6 +251,7 @@ impl OneLine<'_> {
         if let Report::Ais(fragment) = heard.report {
             match self.listener.hear(source, fragment, self.at) {
                 Ok(Some(message)) => {
+                    self.fitted.hear_transponder(source, &message, self.at, &mut self.heeded.observations);
                     self.heeded.neighbours.extend(ais::neighbour::reports(&message, self.at));
                 }
                 Ok(None) => {}
@@ -378,5 +379,49 @@ mod tests {
         let again = Hearing::new(&[], FittedOut::UNKNOWN, new);
         assert_eq!(again.sources.known.get(&("udp://a:1".to_owned(), "t7".to_owned())), Some(&8));
         assert_eq!(again.sources.last, MOST_SOURCES);
+    }
+
+    #[test]
+    fn a_vane_and_a_compass_are_taken_as_her_file_says_they_are() {
+        let vessel = "[vane]\nturned = 10\n[compass]\ndeviation = 5\n";
+        let told = format!("{}{vessel}", crate::files::vessel::tests::SOUND);
+        let source = crate::files::source::Source::of_text(std::path::Path::new("boat.toml"), told);
+        let out = crate::files::vessel::read_vessel(&source).expect("a vessel").fitted_out();
+        let mut hearing = Hearing::new(&[Spec::StandardInput], out, Vec::new());
+        self::heard(&mut hearing, Heard::Opened { stream: 0 });
+        let text = [
+            closed("$HCHDG,100.0,,,2.0,E*"),
+            closed("$GPVTG,0.0,T,,M,0.0,N,0.0,K,A*"),
+            closed("$WIMWV,20.0,R,10.0,N,A*"),
+        ];
+        let heeded = bytes(&mut hearing, &text.concat());
+        let heading = heeded.observations.iter().find_map(|it| match it.seen {
+            Seen::Heading { bow, .. } => Some(bow.as_degrees()),
+            _ => None,
+        });
+        let from = heeded.observations.iter().find_map(|it| match it.seen {
+            Seen::Wind(wind) => wind.from().map(windrode_domain::units::Bearing::as_degrees),
+            _ => None,
+        });
+        // 100° by the compass, 5° deviation and 2° variation east; 20° off the bow by a vane that stands 10° askew.
+        assert!(heading.is_some_and(|deg| (deg - 107.0).abs() < 1e-9), "{heading:?}");
+        assert!(from.is_some_and(|deg| (deg - 137.0).abs() < 1e-9), "{from:?}");
+    }
+
+    #[test]
+    fn her_own_transponder_stands_in_where_no_receiver_speaks() {
+        let mut hearing = Hearing::new(&[Spec::StandardInput], FittedOut::UNKNOWN, Vec::new());
+        self::heard(&mut hearing, Heard::Opened { stream: 0 });
+        // Message 1 of the public description's first example, as her own would be repeated.
+        let own = "!AIVDO,1,1,,A,13u?etPv2;0n:dDPwUM1U1Cb069D,0*";
+        let body = own.trim_start_matches('!').trim_end_matches('*');
+        let line = format!("!{body}*{:02X}\r\n", nmea0183::sentence::sum(body.as_bytes()));
+        let heeded = bytes(&mut hearing, &line);
+        assert!(heeded.neighbours.is_empty());
+        assert!(
+            heeded.observations.iter().any(|it| matches!(it.seen, Seen::Fix(_))),
+            "{:?}",
+            heeded.observations
+        );
     }
 }

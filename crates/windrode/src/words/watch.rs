@@ -67,6 +67,12 @@ fn anchor(what: &Reason, voice: &Voice) -> Option<String> {
             length(*from_middle, Toward::More, voice),
             length(*radius, Toward::Less, voice)
         ),
+        Reason::DropElsewhere { from_drop, limit } => format!(
+            "The drop that was recorded lies {} from her, and rode and receiver come to {} at the most: one of the two \
+             is of another place.",
+            length(*from_drop, Toward::More, voice),
+            length(*limit, Toward::More, voice)
+        ),
         Reason::SpeaksForDragging { share } => format!(
             "Something speaks for dragging: {:.0} % of what rings.",
             (share * 100.0).clamp(0.0, 100.0).ceil()
@@ -333,6 +339,7 @@ mod tests {
                 began: None,
             },
             Reason::OutsideCircle { from_middle: metres(71.2), radius: metres(66.8) },
+            Reason::DropElsewhere { from_drop: metres(4_210_000.0), limit: metres(1_066.8) },
             Reason::SpeaksForDragging { share: 0.712 },
             Reason::NotSettled { watched: SignedDuration::from_mins(7) },
             Reason::LittleOfCircle { arc: Angle::degrees(40.0) },

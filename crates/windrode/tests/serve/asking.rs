@@ -87,7 +87,7 @@ impl Device {
         let mut reader = BufReader::new(self.asks("GET", "/api/v1/live").open());
         let (status, headers) = head(&mut reader);
         assert_eq!(status, 200, "{headers:?}");
-        Stream { reader }
+        Stream { reader, last: 0 }
     }
 }
 
@@ -110,16 +110,16 @@ impl Request {
         stream.set_read_timeout(Some(LIMIT)).expect("a limit");
         let mut text = format!("{} {} HTTP/1.1\r\n", self.method, self.path);
         if self.headers.iter().all(|(name, _)| !name.eq_ignore_ascii_case("host")) {
-            text += &format!("Host: 127.0.0.1:{}\r\n", self.device.port);
+            text.push_str(&["Host: 127.0.0.1:", &self.device.port.to_string(), "\r\n"].concat());
         }
         for (name, value) in &self.headers {
-            text += &format!("{name}: {value}\r\n");
+            text.push_str(&[name, ": ", value, "\r\n"].concat());
         }
         if let Some(cookie) = &self.device.cookie {
-            text += &format!("Cookie: {cookie}\r\n");
+            text.push_str(&["Cookie: ", cookie, "\r\n"].concat());
         }
         if !self.body.is_empty() {
-            text += &format!("Content-Length: {}\r\n", self.body.len());
+            text.push_str(&["Content-Length: ", &self.body.len().to_string(), "\r\n"].concat());
         }
         text += "\r\n";
         stream.write_all(text.as_bytes()).expect("sent");
@@ -178,6 +178,7 @@ fn chunk(reader: &mut impl BufRead) -> Option<Vec<u8>> {
 /// An event of a stream.
 #[derive(Clone, Debug)]
 pub(crate) struct Event {
+    /// It never falls.
     pub(crate) id: u64,
     pub(crate) name: String,
     pub(crate) data: Value,
@@ -186,6 +187,7 @@ pub(crate) struct Event {
 /// A stream of events.
 pub(crate) struct Stream {
     reader: BufReader<TcpStream>,
+    last: u64,
 }
 
 impl Stream {
@@ -202,6 +204,8 @@ impl Stream {
             data: serde_json::from_str(&field("data")).expect("JSON"),
         };
         shape::hold_event(&event.name, &event.data);
+        assert!(self.last <= event.id, "{event:?}");
+        self.last = event.id;
         Some(event)
     }
 

@@ -78,3 +78,47 @@ pub(in crate::watch) fn silence<'a>(
     let reason = Reason::SensorSilent { sensor, lasting: duration(silent_s) };
     Some(Claim { kind: AlarmKind::SensorSilent, reason, measure: silent_s })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::watch::own_clock::after;
+
+    const BANK: Source = Source(9);
+    const LIMIT_V: Option<f64> = Some(11.8);
+
+    fn second(seconds: f64) -> Timestamp {
+        after(Timestamp::UNIX_EPOCH, seconds)
+    }
+
+    /// Seconds at which it claims, of voltages told every ten.
+    fn claims(volts: impl Fn(f64) -> f64) -> Vec<f64> {
+        let mut guard = BatteryGuard::default();
+        let low = |s: &f64| {
+            guard.hear(BANK, second(*s), volts(*s), LIMIT_V);
+            guard.judge(LIMIT_V, second(*s)).is_some()
+        };
+        (0..60).map(|tens| f64::from(tens) * 10.0).filter(low).collect()
+    }
+
+    #[test]
+    fn a_battery_rings_when_it_stays_low_and_not_when_the_windlass_pulls_it_down() {
+        assert_eq!(claims(|s| if (60.0..120.0).contains(&s) { 10.9 } else { 12.4 }), [0.0; 0]);
+        assert_eq!(claims(|s| if 60.0 <= s { 11.7 } else { 12.4 }).first(), Some(&180.0));
+    }
+
+    #[test]
+    fn it_is_low_until_it_stands_a_tenth_of_a_volt_above_and_rubbish_is_no_voltage() {
+        let recovering = |s: f64| {
+            if s < 300.0 {
+                11.7
+            } else if s < 400.0 {
+                11.85
+            } else {
+                12.0
+            }
+        };
+        assert_eq!(claims(recovering).last(), Some(&390.0));
+        assert_eq!(claims(|_| f64::NAN), [0.0; 0]);
+    }
+}

@@ -148,3 +148,94 @@ fn lowest_fall(expected: &Expected, told: Timestamp) -> Option<(Length, Timestam
     let falls = ahead.filter_map(|step| Some((step.tide.or(step.water)? - now, step.at)));
     falls.min_by(|a, b| a.0.as_metres().total_cmp(&b.0.as_metres()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::limits::Limits;
+    use crate::watch::given::{ExpectedAt, WatchLimits, WatchedBoat};
+
+    fn second(seconds: f64) -> Timestamp {
+        after(Timestamp::UNIX_EPOCH, seconds)
+    }
+
+    /// Two metres of draught, half a metre to be kept; a tide that falls by so much in six hours and rises again.
+    fn given(falls_m: f64) -> Given {
+        let step = |hour: u32| {
+            let tide_m = falls_m * 0.5 * (core::f64::consts::TAU * f64::from(hour) / 12.0).cos();
+            let nothing = (None, None, None);
+            ExpectedAt {
+                at: second(3_600.0 * f64::from(hour)),
+                tide: Some(Length::metres(tide_m)),
+                water: Some(Length::metres(4.0 + tide_m)),
+                mean: nothing.0,
+                gust: nothing.1,
+                from: nothing.2,
+            }
+        };
+        let limits = WatchLimits {
+            under_keel: Length::metres(0.5),
+            battery_v: None,
+            silence_s: 60.0,
+            neighbour: Length::ZERO,
+            wind_shift_deg: 45.0,
+        };
+        let boat = WatchedBoat {
+            length: None,
+            antenna: None,
+            drag_area_m2: None,
+            roller_height: None,
+            draught: Some(Length::metres(2.0)),
+            multihull: None,
+        };
+        let expected = Expected {
+            steps: (0..13).map(step).collect(),
+            proved_wind: None,
+            proved_load: None,
+            verdict: None,
+            limits: Limits::default(),
+        };
+        Given {
+            from: second(0.0),
+            boat,
+            drop: None,
+            rode: None,
+            depth: None,
+            expected: Some(expected),
+            limits,
+        }
+    }
+
+    /// What is claimed at the end of so many seconds of soundings, one each second.
+    fn claimed(given: &Given, until_s: u32, depth_m: impl Fn(f64) -> f64) -> Vec<(AlarmKind, &'static str)> {
+        let mut guard = WaterGuard::default();
+        let mut claims = Vec::new();
+        for s in (0..=until_s).map(f64::from) {
+            guard.hear(second(s), Length::metres(depth_m(s)));
+            claims.clear();
+            let (now, place) = (second(s), Some(Offset::ORIGIN));
+            guard.judge(WaterBy { given, place, now, told: now }, &mut claims);
+        }
+        claims.iter().map(|claim| (claim.kind, claim.reason.code())).collect()
+    }
+
+    #[test]
+    fn a_low_water_that_will_be_too_low_is_told_hours_before() {
+        // Four metres now, three and a half metres under the keel gone in six hours: 2 + 3 − 2 × 1.5 = 1.0 and 0.0 m.
+        assert_eq!(claimed(&given(1.0), 120, |_| 4.5), []);
+        assert_eq!(claimed(&given(3.0), 120, |_| 5.0), [(AlarmKind::Water, "water_foretold")]);
+    }
+
+    #[test]
+    fn too_little_water_now_is_told_before_what_comes() {
+        assert_eq!(claimed(&given(3.0), 120, |_| 2.4), [(AlarmKind::Water, "water_now")]);
+    }
+
+    #[test]
+    fn a_tide_that_stands_otherwise_than_foretold_overtakes_the_plan_after_half_an_hour() {
+        // The water falls by 0.7 m in the half hour after it was first sounded, where the tide foretells centimetres.
+        let falling = |s: f64| 6.0 - 0.7 * (s / 1_800.0).min(1.0);
+        assert_eq!(claimed(&given(1.0), 1_700, falling), []);
+        assert_eq!(claimed(&given(1.0), 4_000, falling), [(AlarmKind::PlanOvertaken, "tide_otherwise")]);
+    }
+}

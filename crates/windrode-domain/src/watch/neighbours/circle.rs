@@ -72,6 +72,10 @@ const POSSIBLE: f64 = 4.6;
 const USUAL_SPREAD: f64 = 0.6;
 /// Taken off the evidence of every report: a little outside is neither here nor there.
 const ALLOWANCE: f64 = 1.2;
+/// Time over which her distance from her anchor is looked at, s: two turns of a wandering receiver's error and more;
+/// and the fewest places that tell.
+const SCATTER_OVER_S: f64 = 7200.0;
+const SCATTER_FROM: usize = 6;
 /// Spreads outside below which she is back on a circle, and the share of the evidence against it that is then
 /// kept: enough for a drag that a burst of multipath hides once.
 const RETURNED: f64 = 0.7;
@@ -200,6 +204,21 @@ impl Circles {
     #[cfg(test)]
     pub(super) fn bytes(&self) -> usize {
         self.guesses.capacity() * size_of::<Circle>()
+    }
+
+    /// Scatter of her distance from her anchor in the last hours, as one standard deviation; half of the places may
+    /// be strays (1.48 times the median from the median: of a normal scatter the same). None where too few tell.
+    pub(super) fn scatter_m(&self, stations: &Stations) -> Option<f64> {
+        let best = self.best()?;
+        let last_s = stations.all().last()?.at_s;
+        let late = stations.all().iter().filter(|station| last_s - station.at_s < SCATTER_OVER_S);
+        let mut metres: Vec<f64> =
+            late.map(|station| (station.place() - best.centre).length().as_metres()).collect();
+        let middle_m = median(&mut metres).filter(|_| SCATTER_FROM <= metres.len())?;
+        for one in &mut metres {
+            *one = (*one - middle_m).abs();
+        }
+        median(&mut metres).map(|median_m| 1.48 * median_m)
     }
 
     /// Whether there is any.
@@ -430,6 +449,12 @@ fn huber_share(z: f64, limit: f64) -> f64 {
 
 pub(super) fn scaled(offset: Offset, by: f64) -> Offset {
     Offset { east_m: offset.east_m * by, north_m: offset.north_m * by }
+}
+
+/// The middle one, of the upper half where they are even.
+fn median(values: &mut [f64]) -> Option<f64> {
+    values.sort_unstable_by(f64::total_cmp);
+    values.get(values.len() / 2).copied()
 }
 
 /// Length and direction; north for nothing.

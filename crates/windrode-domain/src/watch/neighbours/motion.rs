@@ -96,6 +96,11 @@ impl Motion {
         self.kept.len().checked_sub(2).and_then(|i| self.kept.get(i))
     }
 
+    /// Seconds from the report before to the last.
+    pub(super) fn since_before_s(&self) -> Option<f64> {
+        Some(self.last()?.at_s - self.before_last()?.at_s)
+    }
+
     /// Adds a report. Reports of the same half minute as the one before the last replace it, so that a vessel that
     /// reports every two seconds still leaves minutes behind her.
     pub(super) fn add(&mut self, seen: Seen) {

@@ -7,15 +7,17 @@
 //! set with the same number: it is kept apart; if it goes on while the first is silent, it is the vessel from then
 //! on.
 
+mod drawn;
 mod phases;
 mod word;
 
 use jiff::Timestamp;
 
+use self::drawn::Drawn;
 use super::super::event::{NeighbourReport, NeighbourSaid, NeighbourStatus};
 use super::approach::Hull;
 use super::circle::{Circles, Ride};
-use super::felt::{Felt, LONG_S, SLACK_WIND, STRAIGHT_WIND, TURNED_DEG, seconds};
+use super::felt::{Felt, LONG_S, seconds};
 use super::motion::{Motion, Seen};
 use super::stations::{Lee, Load, Station, Stations, single};
 use super::suspicion::Suspicion;
@@ -90,9 +92,10 @@ pub(super) struct Vessel {
     rival: Option<Rival>,
     phase: Phase,
     phase_since_s: f64,
-    /// When she came to lie, and where.
+    /// When she came to lie, where, and with what head.
     stopped_s: f64,
     stopped_at: Offset,
+    stopped_head: Option<Bearing>,
     stations: Stations,
     circles: Circles,
     suspicion: Suspicion,
@@ -101,6 +104,9 @@ pub(super) struct Vessel {
     /// Running mean of her heading as a vector, over forty minutes, and how far her head is turned from it, degrees.
     mean_head: Option<Offset>,
     turned_deg: f64,
+    drawn: Drawn,
+    /// Reports in a row after which nothing spoke against her lying, without a long silence between.
+    calm: u16,
 }
 
 impl Vessel {
@@ -119,6 +125,7 @@ impl Vessel {
             phase_since_s: 0.0,
             stopped_s: 0.0,
             stopped_at: Offset::ORIGIN,
+            stopped_head: None,
             stations: Stations::default(),
             circles: Circles::default(),
             suspicion: Suspicion::default(),
@@ -126,6 +133,8 @@ impl Vessel {
             felt: Felt::default(),
             mean_head: None,
             turned_deg: 0.0,
+            drawn: Drawn::default(),
+            calm: 0,
         }
     }
 
@@ -207,15 +216,23 @@ impl Vessel {
         let first = self.motion.last().is_none();
         self.motion.add(seen);
         self.turn_head(&seen);
+        self.feel_load();
         if first {
             self.begin(&seen);
         } else {
             self.advance(&seen);
         }
+        self.count_calm();
         if SHEET_M < antenna.length().as_metres() && !matches!(self.phase, Phase::Still | Phase::Dragging(_))
         {
             self.lay_sheet_anew(position, &seen);
         }
+    }
+
+    fn count_calm(&mut self) {
+        let silent = self.motion.since_before_s().is_some_and(|passed_s| SILENT_S < passed_s);
+        let calm = !silent && self.phase == Phase::Still && self.refusal().is_none();
+        self.calm = if calm { self.calm.saturating_add(1) } else { 0 };
     }
 
     /// Whether a report can be of the vessel that was heard before; if not, it is another voice.
@@ -293,35 +310,14 @@ impl Vessel {
         self.turned_deg = sum.bearing().to(mean.bearing()).as_degrees().abs();
     }
 
-    /// How hard she lies to her rode.
-    fn load(&self) -> Load {
-        if self.has_turned() {
-            return Load::Slack;
-        }
-        match self.felt.wind {
-            None => Load::Unknown,
-            Some((speed, _)) if STRAIGHT_WIND <= speed => Load::Straight,
-            Some((speed, _)) if SLACK_WIND <= speed => Load::Unknown,
-            Some(_) => Load::Slack,
-        }
-    }
-
     fn ride(&self) -> Ride {
-        Ride { load: self.load(), doublings: self.felt.doublings }
-    }
-
-    fn has_turned(&self) -> bool {
-        match self.felt.wind {
-            Some(_) => TURNED_DEG < self.felt.turned_deg,
-            None => HEAD_TURNED_DEG < self.turned_deg,
-        }
+        Ride { load: self.drawn.load, doublings: self.felt.doublings }
     }
 
     /// From her anchor to her: away from where she heads, or down the wind where that is strong enough, or between
     /// the two.
     fn lee(&self, seen: &Seen) -> Option<Lee> {
-        let straight = self.felt.wind.filter(|(speed, _)| SLACK_WIND <= *speed && !self.has_turned());
-        let wind = straight.and_then(|(_, from)| from).map(Bearing::reversed);
+        let wind = self.lee_by_wind();
         let head = seen.heading.map(Bearing::reversed);
         let (way, spread) = match (wind, head) {
             (Some(wind), Some(head)) if wind.to(head).as_degrees().abs() < 60.0 => {
@@ -331,7 +327,7 @@ impl Vessel {
             (Some(wind), None) => (wind, LEE_BY_WIND_RAD),
             (None, None) => return None,
         };
-        let spread = if self.load() == Load::Slack { LEE_SLACK_RAD } else { spread };
+        let spread = if self.drawn.load == Load::Slack { LEE_SLACK_RAD } else { spread };
         let unit = Offset::along(way, Length::metres(1.0));
         Some(Lee { east: single(unit.east_m), north: single(unit.north_m), spread })
     }
@@ -342,7 +338,7 @@ impl Vessel {
             east_m: single(seen.place.east_m),
             north_m: single(seen.place.north_m),
             lee: self.lee(seen),
-            load: self.load(),
+            load: self.drawn.load,
             weight: 0.0,
         }
     }
@@ -360,9 +356,8 @@ const LONGEST_M: f64 = 460.0;
 const RELEARN_S: f64 = 3600.0;
 /// Reports nearer than this are one report heard twice, s: the shortest interval of any vessel is 2 s.
 const REPEATED_S: f64 = 1.0;
-/// Turn of her head against its mean of forty minutes beyond which she has swung, degrees: three reports of a boat
-/// that sheers 30° to either side wander 17°.
-const HEAD_TURNED_DEG: f64 = 45.0;
+/// Silence that breaks what was known of her, s: as long as that after which nothing is said of her.
+const SILENT_S: f64 = 2700.0;
 /// Spread of the lee by her heading: yachts sheer 20 to 40° to either side; rad.
 const LEE_BY_HEAD_RAD: f32 = 0.50;
 /// Spread of the lee to a slack rode: she heads anywhere, least of all away from her anchor; rad.

@@ -4,10 +4,11 @@ mod night;
 mod rubbish;
 
 use self::night::*;
-use crate::position::Offset;
+use crate::position::{Offset, Position};
 use crate::units::{Bearing, Length, Speed};
 use crate::watch::effect::AlarmKind;
 use crate::watch::event::{Event, NeighbourReport, NeighbourSaid, NeighbourStatus, Told};
+use crate::watch::given::{Drop, Given};
 use crate::watch::observation::{FixKind, Seen, Sky};
 use crate::watch::reason::{Fault, Reason};
 use crate::watch::step::Watch;
@@ -68,6 +69,26 @@ fn a_boat_that_motors_off_along_her_heading_is_under_way_and_never_dragging() {
     assert_eq!(hearing.watch.view().verdict, Verdict::UnderWay, "{:?}", hearing.words);
     assert_eq!(hearing.rang(AlarmKind::Dragging), None);
     assert_eq!(codes(&hearing)[0], "goes_along_heading");
+}
+
+#[test]
+fn a_boat_that_sails_from_the_first_fix_on_is_under_way_before_anything_rings() {
+    // 5.7 kn along her heading, across the westerly; her compass has shown nothing yet.
+    let truth: Truth = |second| (Offset { east_m: 0.0, north_m: 38.4 + 2.93 * second }, 0.0);
+    let mut hearing = Hearing::of(given(), truth);
+    hearing.hear(0..90, sound);
+    assert_eq!(hearing.watch.view().verdict, Verdict::UnderWay, "{:?}", hearing.words);
+    assert_eq!(hearing.rang(AlarmKind::Dragging), None);
+}
+
+#[test]
+fn a_drop_thousands_of_miles_off_is_told_at_once_and_never_calm() {
+    let drop = Drop { at: Position::new(50.1, -5.5).unwrap(), spread: Length::metres(5.0) };
+    let mut hearing = Hearing::of(Given { drop: Some(drop), ..given() }, lies);
+    hearing.hear(0..3, sound);
+    assert_eq!(codes(&hearing)[0], "drop_elsewhere");
+    hearing.hear(20..1_800, sound);
+    assert!(hearing.words.iter().all(|(_, word)| *word != Verdict::Holding), "{:?}", hearing.words);
 }
 
 #[test]

@@ -252,6 +252,10 @@ impl<'a> Field<'a> {
     pub(crate) fn rpm(&self, within: Within) -> Option<f64> {
         self.si(&quantity::REVOLUTIONS, within)
     }
+    /// Volts.
+    pub(crate) fn volts(&self, within: Within) -> Option<f64> {
+        self.si(&quantity::VOLTAGE, within)
+    }
     /// A share, ratio or chance; bare as a part of one.
     pub(crate) fn share(&self, within: Within) -> Option<f64> {
         self.si(&quantity::SHARE, within)

@@ -20,7 +20,7 @@ fn problems(text: &str) -> Vec<String> {
     read_vessel(&source(text)).unwrap_err().iter().map(ToString::to_string).collect()
 }
 
-const SOUND: &str = "\
+pub(crate) const SOUND: &str = "\
 [vessel]
 name = 'Tern'
 [hull]
@@ -205,4 +205,22 @@ fn the_unstated_half_of_a_connectors_strength_is_taken_on_the_weak_side_and_call
     let swivel = &vessel.connectors[0].connector;
     assert!((swivel.working_load.as_newtons() - 10_000.0).abs() < 1e-9);
     assert_eq!(swivel.origin, Origin::Assumed);
+}
+
+#[test]
+fn what_must_be_known_of_her_instruments_is_told_in_her_file() {
+    let told = "[vane]\nheight = '15 m'\nturned = -4\nspeed_factor = '96 %'\n[compass]\ndeviation = '3 deg'\n\
+                [battery]\nname = 'DOMESTIC'\nleast = '12.1 V'\n";
+    let vessel = read_vessel(&source(&format!("{SOUND}{told}"))).unwrap();
+    let out = vessel.fitted_out();
+    assert_eq!(out.vane.height, Some(Length::metres(15.0)));
+    assert!(
+        (out.vane.turned.as_degrees() + 4.0).abs() < 1e-12 && (out.vane.speed_factor - 0.96).abs() < 1e-12
+    );
+    assert_eq!(out.compass.deviation, Some(Angle::degrees(3.0)));
+    assert_eq!((out.battery.as_deref(), vessel.instruments.battery_least_v), (Some("DOMESTIC"), Some(12.1)));
+    let wrong =
+        problems(&format!("{SOUND}[battery]\nleast = '12.1 A'\nnam = 'x'\n[compass]\ndeviation = 80\n"));
+    assert_eq!(wrong.len(), 3, "{wrong:#?}");
+    assert!(wrong.iter().any(|line| line.contains("the nearest known is \"name\"")), "{wrong:#?}");
 }

@@ -58,6 +58,7 @@ struct SectorView {
 }
 
 #[derive(Serialize)]
+#[expect(clippy::struct_field_names, reason = "the unit stands in each name")]
 struct HullView {
     length_m: f64,
     beam_m: f64,

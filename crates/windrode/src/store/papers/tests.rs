@@ -1,3 +1,5 @@
+//! Documents, attachments and devices over a real database.
+
 use std::path::PathBuf;
 
 use jiff::Timestamp;

@@ -4,7 +4,7 @@ use jiff::{SignedDuration, Timestamp};
 use serde_json::{Value, json};
 use windrode_domain::units::{Bearing, Length, Speed};
 use windrode_domain::watch::given::{Expected, ExpectedAt};
-use windrode_domain::watch::neighbours::VesselView;
+use windrode_domain::watch::neighbours::{NeighbourReason, VesselView};
 use windrode_domain::watch::step::whereabouts::Whereabouts;
 
 use super::Keep;
@@ -51,7 +51,7 @@ fn neighbour(vessel: &VesselView) -> Value {
         "name": vessel.name,
         "state": state_code(vessel.state),
         "since": format!("{:.3}", vessel.since),
-        "reasons": vessel.reasons.iter().map(|reason| reason.code()).collect::<Vec<_>>(),
+        "reasons": vessel.reasons.iter().map(NeighbourReason::code).collect::<Vec<_>>(),
         "at": place(vessel.last_seen),
         "heard": format!("{:.3}", vessel.last_heard),
         "anchor": vessel.anchor.map(|anchor| place(anchor.at)),
@@ -107,7 +107,7 @@ fn foretold(expected: &Expected, now: Timestamp) -> Value {
     })
 }
 
-/// What of the foretold comes first: more wind than was proved, a turn of it, low water, or the end of what is foretold.
+/// What of the foretold comes first: more wind than was proved, a turn of it, low water, or its end.
 fn next(expected: &Expected, now: Timestamp) -> Option<Value> {
     let steps = ahead(expected, now);
     let first = steps.first()?;

@@ -126,15 +126,16 @@ fn a_ship_not_under_command_is_adrift_a_quarter_of_an_hour_after_she_has_stopped
 }
 
 #[test]
-fn a_drag_added_to_a_recorded_ship_is_called_within_six_reports() {
+fn a_drag_added_to_a_recorded_ship_is_called_within_seven_reports() {
     for from_h in [4.0, 6.0, 8.0, 10.0, 14.0, 19.0, 24.0, 30.0] {
         for m_min in [1.0, 15.4] {
             let told = said_of(STATIONARY, "1", Some(Added { from_h, m_min }));
             let after: Vec<&Told> = told.iter().filter(|told| from_h < told.hours).collect();
             let called = after.iter().position(|told| told.view.state == NeighbourState::Dragging);
             let called = called.unwrap_or_else(|| panic!("never called: {m_min} m/min from {from_h} h"));
-            // She reports every 12 to 13 min and her reach wanders by 10 m either way: 1 m/min is 13 m a report.
-            assert!(called < 6, "{m_min} m/min from {from_h} h: report {called}");
+            // Neither wind nor her length is known: a ship may go out by 50 m without her anchor. She reports every 12
+            // to 13 min and her reach wanders by 10 m either way; 1 m/min is 13 m a report.
+            assert!(called < 7, "{m_min} m/min from {from_h} h: report {called}");
             let moved = after[called].view.moved.expect("told with the word").distance.as_metres();
             let truth = (after[called].hours - from_h) * 60.0 * m_min;
             assert!((moved - truth).abs() < 30.0, "{moved} for {truth}");

@@ -45,8 +45,21 @@ pub(super) const ALONGSIDE_M: f64 = 12.0;
 /// How far a vessel alongside must have gone, m: fixes beside walls and cranes stray by 8 to 18 m (99 in 100 of
 /// those recorded alongside), and warps are shifted.
 const LEAST_ALONGSIDE_M: f64 = 18.0;
-/// Beyond the reach by this and 0.3 of the radius, slack or not, she has left her circle, m.
+/// Beyond the reach by this and a share of the radius, slack or not, she has left her circle, m.
 const FAR_OUT_M: f64 = 25.0;
+const FAR_OUT_SHARE: f64 = 0.3;
+/// From here on a vessel is a ship: see `heavier`.
+const SHIP_IS_HEAVIER: f64 = 1.2;
+/// From high water to high water, s: half a lunar day.
+const TIDE_S: f64 = 44_714.0;
+/// The most that a ship has out, in radii that are nothing unusual for her.
+const MOST_OUT: f64 = 1.5;
+/// Between her head and her way, degrees, beyond which she is carried: leeway under sail stays below.
+const ATHWART_DEG: f64 = 60.0;
+/// Between her way and the wind's, degrees: within it she is carried.
+const DOWN_WIND_DEG: f64 = 45.0;
+/// The fastest that a gale carries a vessel with her anchor down, m/s (5 kn).
+const CARRIED_MOST_MS: f64 = 2.6;
 /// Turn of her head from one berth to the next that no drag and no sheer explains within two reports, degrees.
 const TURNED_ROUND_DEG: f64 = 60.0;
 /// Standing outside so long without going on, her circle was learned wrong, s.
@@ -87,6 +100,7 @@ impl Vessel {
         self.enter(Phase::Still, seen.at_s);
         self.stopped_s = seen.at_s;
         self.stopped_at = seen.antenna;
+        self.stopped_head = seen.heading;
     }
 
     fn while_under_way(&mut self, seen: &Seen) {
@@ -97,6 +111,7 @@ impl Vessel {
         } else if made.is_some_and(|made| DRIFTS_MOST_MS < made.speed_ms()) {
             // What she drifts is reckoned from where she lost her way.
             (self.stopped_s, self.stopped_at) = (seen.at_s, seen.antenna);
+            self.stopped_head = seen.heading;
         } else if self.across_her_way(seen) && self.drifts(seen) {
             self.enter(Phase::Adrift { since_s: self.stopped_s, from: self.stopped_at }, seen.at_s);
         }
@@ -130,10 +145,21 @@ impl Vessel {
         let Some(before) = self.motion.before_last() else {
             return false;
         };
-        let fast = seen.speed_ms.is_some_and(|speed_ms| GOES_MS <= speed_ms);
+        let fast = seen.speed_ms.is_some_and(|speed_ms| GOES_MS <= speed_ms) && !self.carried_off(seen);
         let made_m = before.antenna.distance_to(seen.antenna).as_metres();
         let steers_twice = seen.steers(STEERS_MS) && before.steers(STEERS_MS);
         (fast && LEFT_M < made_m.max(outside_m)) || (steers_twice && LEFT_M < outside_m)
+    }
+
+    /// Fast, but not ahead: athwart of her head or astern; or, where her head is unknown, no faster down the wind than
+    /// a gale carries her.
+    fn carried_off(&self, seen: &Seen) -> bool {
+        if let Some(deg) = seen.across_deg() {
+            return ATHWART_DEG < deg;
+        }
+        let down = seen.course.zip(self.lee_by_wind());
+        let down = down.is_some_and(|(course, lee)| course.to(lee).as_degrees().abs() < DOWN_WIND_DEG);
+        down && seen.speed_ms.is_some_and(|speed_ms| speed_ms < CARRIED_MOST_MS)
     }
 
     /// She moves farther, on one head, than a swing on any rode would take her.
@@ -150,7 +176,10 @@ impl Vessel {
             && (DRIFTS_LEAST_MS..DRIFTS_MOST_MS).contains(&made.speed_ms())
             && !steers;
         let says = self.status == NeighbourStatus::NotUnderCommand;
-        let turned_deg = made.turned_deg.unwrap_or(180.0).min(180.0);
+        // Her last reports alone do not reach back to where she stopped.
+        let since_stop =
+            self.stopped_head.zip(seen.heading).map(|(then, now)| then.to(now).as_degrees().abs());
+        let turned_deg = made.turned_deg.zip(since_stop).map_or(180.0, |(a, b)| a.max(b));
         let swing_m = 2.0 * self.size().longest_m * (turned_deg / 2.0).to_radians().sin();
         let needed_m = if says { 0.5 * swing_m + 80.0 } else { swing_m + 150.0 };
         drift_like && 3 <= made.reports && needed_m < self.stopped_at.distance_to(seen.antenna).as_metres()
@@ -191,9 +220,7 @@ impl Vessel {
                 return;
             }
         };
-        let far_out = FAR_OUT_M + 0.3 * self.circles.best().map_or(0.0, |best| best.radius_m);
-        let enough_m =
-            if ride.load == Load::Slack { far_out } else { self.least_drag_m().max(2.0 * beyond.spread_m) };
+        let enough_m = self.enough_m(beyond.spread_m);
         let goes_on = 2.0 * self.least_drag_m() < beyond.metres || !self.suspicion.lies_still(0.0);
         let needed = if twice_told {
             1
@@ -203,7 +230,7 @@ impl Vessel {
             2
         };
         let beyond_all =
-            2.0 * self.size().usual_m + 2.0 * FAR_OUT_M < beyond.metres && 4 <= self.suspicion.reports();
+            self.swings_over_m() + 2.0 * FAR_OUT_M < beyond.metres && 4 <= self.suspicion.reports();
         let by_evidence = CALLS <= self.suspicion.sum && enough_m < beyond.metres;
         let outside = (by_evidence || beyond_all) && !self.suspicion.falls();
         if outside && needed <= self.suspicion.reports() && goes_on && self.heard_lately().is_ok() {
@@ -227,8 +254,31 @@ impl Vessel {
         let outward = made.east_m * beyond.outward.east_m + made.north_m * beyond.outward.north_m;
         let alike = made_ms < 1.6 * speed_ms && speed_ms < 1.6 * made_ms;
         let leads_out = 0.8 * made.length().as_metres() < outward;
-        let known = self.load() == Load::Straight && self.lee(seen).is_some();
+        let known = self.drawn.load == Load::Straight && self.lee(seen).is_some();
         known && FAR_OUT_M < beyond.metres && DRIFTS_LEAST_MS < speed_ms && alike && leads_out
+    }
+
+    /// How far outside she must be to be called, m: where her rode may lie in bends, more than they can give. A ship
+    /// of which not even the wind is known may lie in a heap of chain, and go out to all her reach; until she has lain
+    /// there for a tide, to both its streams, and shown what her reach is.
+    fn enough_m(&self, spread_m: f64) -> f64 {
+        let radius_m = self.circles.best().map_or(0.0, |best| best.radius_m);
+        let bent_m = FAR_OUT_M + FAR_OUT_SHARE * radius_m;
+        let straight_m = self.least_drag_m().max(2.0 * spread_m);
+        let wind_known = self.felt.wind.is_some();
+        if !wind_known && SHIP_IS_HEAVIER < self.heavier() && self.stations.span_s() < TIDE_S {
+            bent_m.max(MOST_OUT * self.size().usual_m - radius_m)
+        } else if self.drawn.load == Load::Slack || (wind_known && !self.lies_straight()) {
+            bent_m
+        } else {
+            straight_m
+        }
+    }
+
+    /// How far across she may swing on all that she may have out, m.
+    fn swings_over_m(&self) -> f64 {
+        let size = self.size();
+        if self.hull.is_some() { 2.0 * size.usual_m } else { size.longest_m }
     }
 
     /// How far an anchor must have gone to be called, m.
@@ -238,7 +288,7 @@ impl Vessel {
         if radius_m < ALONGSIDE_M {
             return LEAST_ALONGSIDE_M;
         }
-        let (least_m, share) = match (self.load(), self.felt.wind) {
+        let (least_m, share) = match (self.drawn.load, self.felt.wind) {
             (Load::Straight, _) => (LEAST_DRAG_M, LEAST_DRAG_SHARE),
             (_, Some(_)) => (LEAST_DRAG_LIGHT_M, LEAST_DRAG_UNKNOWN_SHARE),
             (_, None) => (LEAST_DRAG_UNKNOWN_M, LEAST_DRAG_UNKNOWN_SHARE),
@@ -282,7 +332,8 @@ impl Vessel {
         let Some(first) = self.suspicion.first().copied() else {
             return;
         };
-        let step_m = self.suspicion.last_step_m().unwrap_or(0.0);
+        // One report does not say that she stands where it saw her.
+        let step_m = self.suspicion.last_step_m().unwrap_or(f64::MAX);
         let turned = first
             .seen
             .heading

@@ -3,13 +3,13 @@
 use jiff::{SignedDuration, Timestamp};
 
 use super::phases::ALONGSIDE_M;
-use super::{Phase, TURNED_DEG, TWO_VOICES_S, Vessel};
+use super::{Phase, TWO_VOICES_S, Vessel};
 use crate::position::{Offset, Position};
 use crate::units::{Angle, Length, Speed};
 use crate::watch::event::NeighbourStatus;
 use crate::watch::neighbours::approach::{Hull, Mover, nearest};
 use crate::watch::neighbours::circle::Beyond;
-use crate::watch::neighbours::felt::{SLACK_WIND, seconds};
+use crate::watch::neighbours::felt::{SLACK_WIND, TURNED_DEG, seconds};
 use crate::watch::neighbours::stations::Load;
 use crate::watch::neighbours::suspicion::{CALLS, DOUBT};
 use crate::watch::neighbours::{Approach, FleetSetup, NeighbourReason, NeighbourState, OwnState, VesselView};
@@ -23,11 +23,19 @@ const FEWEST: u16 = 8;
 const FEWEST_LATELY: u16 = 3;
 /// The last hours, s.
 const LATELY_S: f64 = 2.0 * 3600.0;
+/// Reports in a row that find nothing against it before it is said that she lies: a word that comes with one report and
+/// goes with the next is worth nothing.
+const CALM_FROM: u16 = 3;
+/// How much wider the limits of what is known are while she is said to lie.
+const HELD: f64 = 1.4;
 /// Ratio up to which two radii are alike.
 const RADII_ALIKE: f64 = 4.0;
 /// Spread of her edge beyond which it is not known, m and share of the radius.
 const EDGE_M: f64 = 8.0;
 const EDGE_SHARE: f64 = 0.15;
+/// Way is taken over so long, s: at the least over one interval of a vessel at anchor.
+const WAY_OVER_S: f64 = 600.0;
+const WAY_LEAST_S: f64 = 150.0;
 /// Hull of a vessel that has told no dimensions, m: a small coaster's, antenna amidships.
 const UNTOLD: Hull = Hull { ahead_m: 25.0, astern_m: 25.0, half_beam_m: 5.0 };
 
@@ -83,12 +91,16 @@ impl Vessel {
         }
         match self.refusal() {
             Some(reason) => (NeighbourState::CannotTell, vec![reason]),
+            None if self.calm < CALM_FROM => {
+                let reason = NeighbourReason::TooFewReports { heard: self.calm, needed: CALM_FROM };
+                (NeighbourState::CannotTell, vec![reason])
+            }
             None => (NeighbourState::Lying, vec![self.lying_reason()]),
         }
     }
 
     /// Why it cannot be told whether she lies, if it cannot.
-    fn refusal(&self) -> Option<NeighbourReason> {
+    pub(super) fn refusal(&self) -> Option<NeighbourReason> {
         let last = self.motion.last()?;
         if let Some(rival) =
             self.rival.filter(|rival| last.at_s - rival.at_s < TWO_VOICES_S && 1 < rival.reports)
@@ -118,7 +130,8 @@ impl Vessel {
         let best = self.circles.best()?;
         // Nothing tells which way her anchor lies: then only a circle of known size says what a swing is.
         let (least_m, most_m) = self.circles.radii_m()?;
-        if self.stations.all().last().is_some_and(|last| last.lee.is_none()) && RADII_ALIKE * least_m < most_m
+        if self.stations.all().last().is_some_and(|last| last.lee.is_none())
+            && self.held(RADII_ALIKE) * least_m < most_m
         {
             return Some(NeighbourReason::EdgeUnknown { spread: Length::metres((most_m - least_m) / 2.0) });
         }
@@ -127,9 +140,14 @@ impl Vessel {
         }
         self.weather_refusal().or_else(|| {
             let (_, beyond) = self.circles.beyond(last.place, self.ride())?;
-            let known = beyond.spread_m < EDGE_M.max(EDGE_SHARE * best.radius_m);
+            let known = beyond.spread_m < self.held(EDGE_M.max(EDGE_SHARE * best.radius_m));
             (!known).then(|| NeighbourReason::EdgeUnknown { spread: Length::metres(beyond.spread_m) })
         })
+    }
+
+    /// A limit, wider while she is said to lie: a word is kept until more than chance speaks against it.
+    fn held(&self, limit: f64) -> f64 {
+        if CALM_FROM <= self.calm { HELD * limit } else { limit }
     }
 
     /// Whether she was heard often enough of late to be judged; else how often.
@@ -140,12 +158,13 @@ impl Vessel {
     }
 
     fn weather_refusal(&self) -> Option<NeighbourReason> {
-        if self.has_turned() {
+        if self.drawn.turned {
             let by_deg = self.felt.wind.map_or(self.turned_deg, |_| self.felt.turned_deg);
             return Some(NeighbourReason::Swung { by: Angle::degrees(by_deg.max(TURNED_DEG)) });
         }
         let (speed, _) = self.felt.wind?;
-        (self.load() == Load::Slack).then_some(NeighbourReason::LightWind { speed, needed: SLACK_WIND })
+        let needed = SLACK_WIND * self.heavier();
+        (self.drawn.load == Load::Slack).then_some(NeighbourReason::LightWind { speed, needed })
     }
 
     fn lying_reason(&self) -> NeighbourReason {
@@ -188,9 +207,17 @@ impl Vessel {
         reasons
     }
 
-    /// Way over the ground of late: made good over ten minutes; her own word where that is all there is.
+    /// Way over the ground of late: made good over ten minutes, but not from before she began to go; her own word where
+    /// that is all there is.
     fn velocity_ms(&self) -> Offset {
-        let made = self.motion.since(600.0).filter(|made| 0.0 < made.seconds);
+        let since_s = match self.phase {
+            Phase::Dragging(dragging) => dragging.since_s,
+            Phase::Adrift { since_s, .. } => since_s,
+            Phase::Still | Phase::UnderWay => 0.0,
+        };
+        let gone_s = self.motion.last().map_or(0.0, |last| last.at_s - since_s);
+        let made = self.motion.since(gone_s.clamp(WAY_LEAST_S, WAY_OVER_S));
+        let made = made.filter(|made| 0.0 < made.seconds);
         let told = self.motion.last().and_then(|last| {
             let (speed_ms, course) = last.speed_ms.zip(last.course)?;
             Some(Offset::along(course, Length::metres(speed_ms)))
