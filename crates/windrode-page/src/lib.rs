@@ -1,6 +1,6 @@
 //! The page as its build left it: a table of files, packed, and nothing else.
 //!
-//! The build script runs npm and esbuild over `web/` and writes the table. Nothing is read at run time, so that a boat's
+//! The build script runs npm and esbuild over `web/` and writes the table. Nothing is read at run time: a boat's
 //! computer needs neither.
 
 /// One file of the page.
