@@ -7,6 +7,7 @@ mod bench;
 mod divan_report;
 mod long_runs;
 mod packages;
+mod page;
 mod process_cost;
 mod shell;
 mod test;

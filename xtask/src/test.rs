@@ -3,6 +3,7 @@
 use anyhow::Result;
 
 use crate::packages::{self, Package};
+use crate::page;
 use crate::shell;
 
 /// What the tests call that cargo does not bring.
@@ -16,6 +17,9 @@ const NEEDED: &[Package] = &[Package {
 /// the features that other crates ask of its dependencies, among them a clock.
 pub(crate) fn run() -> Result<()> {
     packages::ensure(NEEDED)?;
+    packages::ensure(&page::NEEDED)?;
     shell::run(shell::cargo().args(["test", "--workspace", "--locked", "--no-fail-fast"]))?;
-    shell::run(shell::cargo().args(["check", "-p", "windrode-domain", "--locked"]))
+    shell::run(shell::cargo().args(["check", "-p", "windrode-domain", "--locked"]))?;
+    shell::run(shell::cargo().args(["build", "-p", "windrode", "--locked"]))?;
+    page::test()
 }

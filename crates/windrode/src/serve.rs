@@ -42,7 +42,6 @@ use self::devices::Devices;
 pub(crate) use self::devices::{CODE_VALID, ShownCode, own_address, square_on_terminal};
 use self::guard::{Caller, Door, Rates};
 use self::live::Streams;
-use self::page::File;
 use self::sheets::Plans;
 use self::tls::Authority;
 use self::watch_room::Hands;
@@ -82,7 +81,6 @@ pub(crate) struct Server {
     stopping: watch::Sender<bool>,
     authority: Option<Authority>,
     listens: Vec<Listen>,
-    page: &'static [File],
     battery_v: Option<f64>,
     speed: f64,
     demo: bool,
@@ -161,7 +159,6 @@ impl Server {
             stopping: watch::channel(false).0,
             authority,
             listens: setup.listens,
-            page: &page::FILES,
             battery_v: setup.battery_v,
             speed: setup.speed,
             demo: setup.demo,

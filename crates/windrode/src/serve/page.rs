@@ -3,57 +3,24 @@
 //! Every file is kept packed and sent so; who cannot unpack gets it unpacked. What is not a file of the page and no
 //! part of the API is the page itself, so that each of its own addresses can be opened and shared.
 
-use std::sync::LazyLock;
-
-use axum::extract::State;
 use axum::http::{HeaderMap, HeaderValue, StatusCode, Uri, header};
 use axum::response::{IntoResponse, Response};
+use windrode_page::File;
 
-use super::Shared;
 use super::refusal::Refusal;
 use crate::recording::gzip;
-
-/// A file of the page.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct File {
-    /// Its path, with a slash before it.
-    pub(crate) path: &'static str,
-    /// What it is.
-    pub(crate) mime: &'static str,
-    /// What names its content.
-    pub(crate) etag: &'static str,
-    /// Packed by gzip.
-    pub(crate) gz: &'static [u8],
-    /// Its name holds its content's: it never changes.
-    pub(crate) immutable: bool,
-}
-
-/// What stands where no page is built in.
-pub(crate) static FILES: LazyLock<Vec<File>> = LazyLock::new(|| {
-    let text = "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>Windrode</title>\
-                <p>This program was built without its page. Programs speak to it at \
-                <a href=\"/api/v1/openapi.json\">/api/v1</a>.</p></html>\n";
-    vec![File {
-        path: "/index.html",
-        mime: "text/html; charset=utf-8",
-        etag: "\"none\"",
-        gz: Vec::leak(gzip::packed(text.as_bytes())),
-        immutable: false,
-    }]
-});
 
 /// The largest file that is unpacked for a client.
 const MOST_BYTES: u64 = 20_000_000;
 
 /// A file of the page, or the page.
-pub(crate) async fn file(State(server): State<Shared>, headers: HeaderMap, uri: Uri) -> Response {
+pub(crate) async fn file(headers: HeaderMap, uri: Uri) -> Response {
     let path = uri.path();
     if path.starts_with("/api/") {
         return Refusal::missing("such address").into_response();
     }
-    let files = server.page;
-    let named = files.iter().find(|file| file.path == path);
-    let page = || files.iter().find(|file| file.path == "/index.html");
+    let named = windrode_page::file(path.trim_start_matches('/'));
+    let page = || windrode_page::file("index.html");
     // A file that is asked for by its ending and is not there is not the page.
     let last = path.rsplit('/').next().unwrap_or_default();
     match named.or_else(|| if last.contains('.') { None } else { page() }) {

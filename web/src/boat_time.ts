@@ -1,0 +1,13 @@
+// The boat's time by the boat's clock and zone. This device's own clock is never shown: it may be wrong.
+import { signal } from "@preact/signals";
+
+/** The zone that the stay's times are told in. */
+export const zone = signal("UTC");
+
+export function clock(time: string): string {
+  return new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: zone.value }).format(new Date(time));
+}
+
+export function day(time: string): string {
+  return new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", timeZone: zone.value }).format(new Date(time));
+}

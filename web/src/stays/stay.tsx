@@ -1,0 +1,328 @@
+import { useEffect, useMemo, useState } from "preact/hooks";
+import { clock, day } from "../boat_time";
+import { Above, type Moves } from "../drawing/above";
+import { AlongTime } from "../drawing/along_time";
+import { Side } from "../drawing/side";
+import { me, onChanged } from "../live";
+import { at as fieldAt } from "../parts/paths";
+import { VerdictWord } from "../parts/verdict";
+import { to } from "../route";
+import type { Sheet } from "../sheet";
+import { bearing, chance, force, length, rode, speed } from "../units";
+import { words } from "../words";
+import { Explain } from "./explain";
+import { Reasons } from "./reasons";
+import { Tables } from "./tables";
+import { changed, isNothing, NOTHING, Trial } from "./trial";
+
+export function StayRoom({ id }: { id: string }) {
+  const trial = useMemo(() => new Trial(id), [id]);
+  const [asked, setAsked] = useState(false);
+  useEffect(() => {
+    const off = onChanged((it) => {
+      if (it.what === "stay" && it.id === id && it.revision !== trial.stay.value?.revision) void trial.load();
+    });
+    return () => (off(), trial.stop());
+  }, [trial]);
+  const shown = trial.tried.value;
+  const acts = me.value?.role === "act";
+  if (!shown) return <Failed trial={trial} id={id} />;
+  const { sheet, pictures } = shown;
+  return (
+    <article class="stay" aria-labelledby="stay-name">
+      <header class="stay-head">
+        <p class="quiet">
+          <a href={to("stays")}>{words.stays.title}</a> · {words.stays.span(`${day(sheet.from)} ${clock(sheet.from)}`, `${day(sheet.to)} ${clock(sheet.to)}`)}
+        </p>
+        <h1 id="stay-name">
+          {sheet.stay} <span class="quiet">{sheet.boat}</span>
+        </h1>
+        <div aria-live="polite">
+          <VerdictWord verdict={sheet.verdict} />
+          <p class="sentence">{sheet.sentence}</p>
+        </div>
+        <Heads sheet={sheet} />
+      </header>
+      {isNothing(trial.tries.value) ? null : <Pending trial={trial} />}
+      {trial.problems.value.length === 0 ? null : (
+        <ul class="problems" role="alert">
+          {trial.problems.value.map((it) => (
+            <li key={it.field + it.text}>{`${it.field} ${it.text}`}</li>
+          ))}
+        </ul>
+      )}
+      <section class="drawings" aria-label={words.stay.drawings}>
+        <Above sheet={sheet} pictures={pictures} moment={trial.moment.value} moves={acts ? moves(trial) : undefined} />
+        <div>
+          <Side
+            sheet={sheet}
+            pictures={pictures}
+            moment={trial.moment.value}
+            onRode={acts ? (metres) => trial.try(changed(trial.tries.value, { field: "stay.veered", value: `${metres} m` })) : undefined}
+          />
+          {acts ? <RodeSlider trial={trial} sheet={sheet} /> : null}
+          {acts ? <WindSliders trial={trial} /> : null}
+        </div>
+        <div class="along-holder">
+          <AlongTime sheet={sheet} at={trial.index.value} onMove={(index) => trial.move(index)} />
+        </div>
+        <AtCursor sheet={sheet} index={trial.index.value} />
+      </section>
+      <Reasons sheet={sheet} trial={trial} acts={acts} />
+      <Tables sheet={sheet} />
+      <section class="ask">
+        <button type="button" aria-expanded={asked} onClick={() => setAsked(!asked)}>
+          {words.stay.explain}
+        </button>
+        {asked ? <Explain id={id} time={sheet.instants[trial.index.value]?.time ?? sheet.from} /> : null}
+      </section>
+      <Doings id={id} acts={acts} />
+    </article>
+  );
+}
+
+function Failed({ trial, id }: { trial: Trial; id: string }) {
+  if (trial.trouble.value === null) return <p class="quiet">{words.asking}</p>;
+  return (
+    <section>
+      <h1>{words.stay.cannot}</h1>
+      <ul class="problems" role="alert">
+        {trial.problems.value.length === 0 ? <li>{trial.trouble.value}</li> : null}
+        {trial.problems.value.map((it) => (
+          <li key={it.field + it.text}>{`${it.field} ${it.text}`}</li>
+        ))}
+      </ul>
+      <a class="button" href={to("stays", id, "edit")}>
+        {words.stay.edit}
+      </a>
+    </section>
+  );
+}
+
+function Heads({ sheet }: { sheet: Sheet }) {
+  const dragging = sheet.chance_of_dragging;
+  return (
+    <dl class="heads">
+      <div>
+        <dt>{words.stay.rode}</dt>
+        <dd>
+          <span class="figure">{rode(sheet.rode_m)}</span>
+          <span class="quiet">{sheet.marks ? words.stay.toMark(sheet.marks) : ""}</span>
+        </dd>
+      </div>
+      <div>
+        <dt>{words.stay.chance}</dt>
+        <dd>
+          <span class="figure">{chance(dragging?.p90 ?? null)}</span>
+          <span class="quiet">{dragging ? words.stay.band(chance(dragging.p90), chance(dragging.p10)) : ""}</span>
+        </dd>
+      </div>
+      <div>
+        <dt>{words.stay.weakest}</dt>
+        <dd>
+          <span class="figure words">{sheet.weakest?.name ?? words.unknown}</span>
+          <span class="quiet">
+            {sheet.weakest ? words.stay.bears(force(sheet.weakest.load_n), force(sheet.weakest.may_carry_n, "down"), sheet.weakest.origin) : ""}
+          </span>
+        </dd>
+      </div>
+    </dl>
+  );
+}
+
+/** What is tried beside what is kept. */
+function Pending({ trial }: { trial: Trial }) {
+  const [was, is] = [trial.kept.value?.sheet, trial.tried.value?.sheet];
+  if (!was || !is) return null;
+  const least = (sheet: Sheet, pick: (it: Sheet["instants"][number]) => number | null) => {
+    const all = sheet.instants.map(pick).filter((it): it is number => it !== null);
+    return all.length === 0 ? null : Math.min(...all);
+  };
+  const rows: [string, string, string][] = [
+    [words.stay.word, words.verdicts[was.verdict], words.verdicts[is.verdict]],
+    [words.stay.rode, rode(was.rode_m), rode(is.rode_m)],
+    [words.stay.chance, chance(was.chance_of_dragging?.p90 ?? null), chance(is.chance_of_dragging?.p90 ?? null)],
+    [words.along.water, length(least(was, (it) => it.under_keel_m), "down"), length(least(is, (it) => it.under_keel_m), "down")],
+    [words.along.room, length(least(was, (it) => it.least_room_m), "down"), length(least(is, (it) => it.least_room_m), "down")],
+  ];
+  const windTried = trial.tries.value.wind_turned_deg !== 0 || trial.tries.value.wind_times !== 1;
+  const keepable = 0 < trial.tries.value.changes.length || trial.tries.value.drop_moved_m !== null;
+  return (
+    <section class="pending" aria-live="polite" aria-label={words.stay.tried}>
+      <table>
+        <caption>{words.stay.tried}</caption>
+        <thead>
+          <tr>
+            <td />
+            <th scope="col">{words.stay.was}</th>
+            <th scope="col">{words.stay.wouldBe}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(([what, before, after]) => (
+            <tr key={what} class={before === after ? "" : "differs"}>
+              <th scope="row">{what}</th>
+              <td>{before}</td>
+              <td>{after}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {windTried ? <p class="quiet">{words.stay.windNotKept}</p> : null}
+      {trial.trouble.value ? <p role="alert">{trial.trouble.value}</p> : null}
+      <p class="doings">
+        <button type="button" disabled={!keepable} onClick={() => void trial.keep()}>
+          {words.stay.keep}
+        </button>
+        <button type="button" onClick={() => trial.try(NOTHING)}>
+          {words.stay.putBack}
+        </button>
+      </p>
+    </section>
+  );
+}
+
+/** A neighbour's place in the stay's file, where he is told by range and bearing. */
+function fileOf(trial: Trial, name: string): string | null {
+  const all = trial.stay.value?.form ? fieldAt(trial.stay.value.form, "neighbour") : undefined;
+  if (!Array.isArray(all)) return null;
+  const index = all.findIndex((it: { name?: unknown; range?: unknown }) => it.name === name && it.range !== undefined);
+  return index < 0 ? null : `neighbour[${index + 1}]`;
+}
+
+function moves(trial: Trial): Moves {
+  return {
+    movable: (name) => fileOf(trial, name) !== null,
+    onDrop: (offset) => trial.try({ ...trial.tries.value, drop_moved_m: offset }),
+    onNeighbour: (name, [east, north]) => {
+      const him = fileOf(trial, name);
+      if (him === null) return;
+      const degrees = ((Math.atan2(east, north) * 180) / Math.PI + 360) % 360;
+      trial.try(
+        changed(
+          trial.tries.value,
+          { field: `${him}.range`, value: `${Math.round(Math.hypot(east, north))} m` },
+          { field: `${him}.bearing`, value: Math.round(degrees) % 360 },
+        ),
+      );
+    },
+  };
+}
+
+function RodeSlider({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
+  if (!sheet.veer) return null;
+  // What the finger asks for, until the boat's computer has answered.
+  const asked = trial.tries.value.changes.find((it) => it.field === "stay.veered")?.value;
+  const out = typeof asked === "string" ? Number.parseFloat(asked) : sheet.veer.length_m;
+  const told = trial.stay.value?.form ? fieldAt(trial.stay.value.form, "stay.veered") : null;
+  return (
+    <label class="slider">
+      <span>{words.stay.slideRode(rode(out), rode(sheet.veer.aboard_m))}</span>
+      <input
+        type="range"
+        min={Math.ceil(sheet.veer.greatest_height_m + 1)}
+        max={Math.floor(sheet.veer.aboard_m)}
+        step={1}
+        value={out}
+        aria-valuetext={rode(out)}
+        onInput={(event) => trial.try(changed(trial.tries.value, { field: "stay.veered", value: `${event.currentTarget.value} m` }))}
+      />
+      {told === undefined || told === null ? null : (
+        <button type="button" class="plain" onClick={() => trial.try(changed(trial.tries.value, { field: "stay.veered", value: null }))}>
+          {words.stay.workOut}
+        </button>
+      )}
+    </label>
+  );
+}
+
+function WindSliders({ trial }: { trial: Trial }) {
+  const { wind_turned_deg: turned, wind_times: times } = trial.tries.value;
+  return (
+    <>
+      <label class="slider">
+        <span>{words.stay.slideWind(times.toFixed(2))}</span>
+        <input
+          type="range"
+          min={0.5}
+          max={2}
+          step={0.05}
+          value={times}
+          onInput={(event) => trial.try({ ...trial.tries.value, wind_times: Number(event.currentTarget.value) })}
+        />
+      </label>
+      <label class="slider">
+        <span>{words.stay.turnWind(turned)}</span>
+        <input
+          type="range"
+          min={-180}
+          max={180}
+          step={5}
+          value={turned}
+          onInput={(event) => trial.try({ ...trial.tries.value, wind_turned_deg: Number(event.currentTarget.value) })}
+        />
+      </label>
+    </>
+  );
+}
+
+/** Every figure of the drawings once more, as words. */
+function AtCursor({ sheet, index }: { sheet: Sheet; index: number }) {
+  const here = sheet.instants[index];
+  if (!here) return null;
+  const figures: [string, string][] = [
+    [words.along.water, length(here.under_keel_m, "down")],
+    [words.cursor.water, length(here.water_m, "down")],
+    [words.cursor.wind, `${speed(here.wind_mean_ms)} ${words.cursor.from(bearing(here.wind_from_deg))}`],
+    [words.along.gust, speed(here.wind_gust_ms)],
+    [words.cursor.stream, here.stream_ms === 0 ? words.cursor.noStream : `${speed(here.stream_ms)} ${words.cursor.towards(bearing(here.stream_towards_deg))}`],
+    [words.cursor.lies, here.lies ? words.lies[here.lies] : words.unknown],
+    [words.cursor.heading, here.heading_deg === null ? words.cursor.anyHeading : `${bearing(here.heading_deg)} ± ${Math.round(here.heading_spread_deg ?? 180)}°`],
+    [words.cursor.reach, length(here.reach_m)],
+    [words.cursor.gustPull, here.load_p90_n ? `${force(here.load_p90_n.gust)}` : words.unknown],
+    [words.cursor.peakPull, here.load_p90_n ? `${force(here.load_p90_n.peak)}` : words.unknown],
+    [words.cursor.grounded, length(here.grounded_m, "down")],
+    [words.along.room, here.least_room_to ? `${length(here.least_room_m, "down")} ${words.cursor.to(here.least_room_to)}` : length(here.least_room_m, "down")],
+  ];
+  return (
+    <div class="at-cursor">
+      <h2>{`${day(here.time)} ${clock(here.time)}${here.dark ? `, ${words.along.dark}` : ""}`}</h2>
+      <dl class="figures">
+        {figures.map(([what, value]) => (
+          <div key={what}>
+            <dt>{what}</dt>
+            <dd>{value}</dd>
+          </div>
+        ))}
+      </dl>
+    </div>
+  );
+}
+
+function Doings({ id, acts }: { id: string; acts: boolean }) {
+  const base = `/api/v1/stays/${encodeURIComponent(id)}`;
+  return (
+    <p class="doings">
+      {acts ? (
+        <>
+          <a class="button" href={to("stays", id, "edit")}>
+            {words.stay.edit}
+          </a>
+          <a class="button" href={to("watch", "take", id)}>
+            {words.stay.takeWatch}
+          </a>
+        </>
+      ) : null}
+      <a class="button" href={`${base}/sheet.html`} target="_blank" rel="noopener">
+        {words.stay.print}
+      </a>
+      <a class="button" href={`${base}/sheet.pdf`} target="_blank" rel="noopener">
+        PDF
+      </a>
+      <a class="button" href={`${base}/file.toml`} download>
+        {words.stay.exportFile}
+      </a>
+    </p>
+  );
+}
+

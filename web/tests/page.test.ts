@@ -1,0 +1,89 @@
+// The page's own arithmetic, without a browser: `npm test`.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { at, withValue } from "../src/parts/paths";
+import { settled } from "../src/parts/fields";
+import { latest } from "../src/parts/latest";
+import { path, roundBelow, ticks } from "../src/drawing/scale";
+import { chance, crew, force, length, rounded, speed } from "../src/units";
+import { bearingOf, far, offset } from "../src/watch/field";
+
+test("figures are rounded to the side that flatters nobody", () => {
+  assert.equal(rounded(1.69, 1, "down"), "1.6");
+  assert.equal(rounded(1.61, 1, "up"), "1.7");
+  assert.equal(rounded(0.3, 1, "down"), "0.3", "an exact figure does not lose a digit to its last bit");
+  assert.equal(rounded(-0.04, 1, "near"), "0.0");
+  assert.equal(length(0.799, "down"), "0.7 m");
+  assert.equal(speed(10.01 * (1852 / 3600)), "11 kn");
+  assert.equal(force(2951), "296 daN");
+});
+
+test("the crew's units are the trade's", () => {
+  // 1 ft = 0.3048 m and 1 lbf = 4.4482216152605 N exactly (international yard and pound agreement of 1959).
+  crew.value = { length: "feet", speed: "metres per second", force: "pounds" };
+  assert.equal(length(30.48), "100 ft");
+  assert.equal(force(4.4482216152605), "1 lbf");
+  assert.equal(speed(5), "5 m/s");
+  crew.value = { length: "fathoms", speed: "knots", force: "kilonewtons" };
+  assert.equal(length(1.8288), "1.0 fm");
+  crew.value = { length: "metres", speed: "knots", force: "decanewtons" };
+});
+
+test("a chance is never told better than it is", () => {
+  assert.equal(chance(0.012745), "1 in 78");
+  assert.equal(chance(0.00000696), "1 in 140 000");
+  assert.equal(chance(0.93), "93 in 100");
+  assert.equal(chance(null), "unknown");
+});
+
+test("a form is changed at one place, and nothing empty is left behind", () => {
+  const form = { rode: [{ name: "chain", stretch: [{ length: "50 m" }] }] };
+  assert.equal(at(form, "rode[1].stretch[1].length"), "50 m");
+  assert.equal(at(form, "rode[2].name"), undefined);
+  const more = withValue(form, "rode[1].stretch[2].length", "20 m");
+  assert.deepEqual(more, { rode: [{ name: "chain", stretch: [{ length: "50 m" }, { length: "20 m" }] }] });
+  assert.deepEqual(form.rode[0]?.stretch.length, 1, "the one that was given stays as it was");
+  assert.deepEqual(withValue({ set: { at: "x" } }, "set.at", undefined), {});
+  assert.deepEqual(withValue({ danger: [{ name: "a" }] }, "danger[1].name", undefined), { danger: [{}] });
+  assert.deepEqual(withValue({ danger: [{ name: "a" }] }, "danger[1]", undefined), {});
+});
+
+test("scales have round figures", () => {
+  assert.deepEqual(ticks(0, 10, 5), [0, 2, 4, 6, 8, 10]);
+  assert.equal(roundBelow(73), 50);
+  assert.equal(roundBelow(0.09), 0.05);
+  assert.equal(path([[0, 0], null, [1, 1], [2, 2]]), "M0.0 0.0M1.0 1.0L2.0 2.0");
+});
+
+test("places about the anchor are metres", () => {
+  // A minute of latitude on WGS 84 is 1842.9 m at the equator and 1861.6 m at the poles (textbook figures).
+  assert.ok(Math.abs(far(offset({ lat: 0, lon: 0 }, { lat: 1 / 60, lon: 0 })) - 1842.9) < 0.1);
+  assert.ok(Math.abs(far(offset({ lat: 89.99, lon: 0 }, { lat: 89.99 + 1 / 60 / 10, lon: 0 })) - 186.16) < 0.02);
+  assert.ok(Math.abs(bearingOf(offset({ lat: 34, lon: 179.9999 }, { lat: 34, lon: -179.9999 })) - 90) < 1e-6, "over the 180th meridian");
+});
+
+test("of questions that overtake each other the last one is answered", async () => {
+  const asked: number[] = [];
+  const taken: number[] = [];
+  const asker = latest<number, number>(
+    async (what) => (asked.push(what), await new Promise((done) => setTimeout(() => done(what), 5))),
+    (answer) => taken.push(answer),
+    (error) => assert.fail(String(error)),
+  );
+  for (const what of [1, 2, 3, 4]) asker.ask(what);
+  await new Promise((done) => setTimeout(done, 40));
+  assert.deepEqual(asked, [1, 4]);
+  assert.deepEqual(taken, [1, 4]);
+});
+
+test("what was typed is tidied when it is kept, and not under the finger", () => {
+  const sections = [
+    { title: "Ground", table: "ground", fields: [{ key: "nature", label: "", kind: "list" as const }, { key: "name", label: "", kind: "text" as const }] },
+    { title: "Wind", table: "wind.table", many: "line", fields: [{ key: "from", label: "" }, { key: "mean", label: "" }] },
+  ];
+  const typed = { ground: { nature: "sand, mud,", name: "12" }, wind: { table: [{ from: " 310 ", mean: "9 kn" }, { from: "1.05" }] } };
+  assert.deepEqual(settled(sections, typed), {
+    ground: { nature: ["sand", "mud"], name: "12" },
+    wind: { table: [{ from: 310, mean: "9 kn" }, { from: 1.05 }] },
+  });
+});
