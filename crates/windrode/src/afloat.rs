@@ -12,6 +12,7 @@
 
 mod bay;
 mod company;
+pub(crate) mod hands;
 mod instruments;
 mod listeners;
 mod played;

@@ -96,7 +96,6 @@ impl Clock {
         span / self.rate()
     }
     /// How far boat time goes while so much of the listener's passes.
-    #[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
     pub(crate) fn meanwhile(&self, span: SignedDuration) -> SignedDuration {
         let rate = i32::try_from(self.rate()).unwrap_or(i32::MAX);
         span.checked_mul(rate).unwrap_or(SignedDuration::MAX)

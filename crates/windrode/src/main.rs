@@ -37,7 +37,6 @@ mod ring;
 mod watch_json;
 mod supervisor;
 mod ashore;
-#[cfg_attr(not(test), expect(dead_code, reason = "for the page's demonstration, which is not here yet"))]
 mod afloat;
 mod serve;
 #[cfg(test)]

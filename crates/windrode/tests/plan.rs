@@ -239,7 +239,7 @@ fn explain_tells_every_number_of_an_instant_and_refuses_a_time_outside() {
 #[test]
 fn the_demo_prints_its_sheet_and_writes_what_it_says_it_writes() {
     let directory = Path::new(env!("CARGO_TARGET_TMPDIR")).join("demo");
-    let output = run(&["demo", "--out", directory.to_str().unwrap()]);
+    let output = run(&["demo", "--sheet", "--out", directory.to_str().unwrap()]);
     assert_eq!(code(&output), 0, "{}", errors(&output));
     let text = String::from_utf8(output.stdout).unwrap();
     assert!(text.contains("invented"));

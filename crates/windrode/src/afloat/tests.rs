@@ -303,6 +303,8 @@ impl OnTheSocket {
             ring_by,
             directory: folder.0.clone(),
             json: false,
+            hub: None,
+            begun: crate::watchkeeper::Begun::Nobody,
         };
         thread::spawn(move || keeper.run());
         Self { inbox, _folder: folder }

@@ -44,6 +44,22 @@ pub(super) struct Ringing {
 }
 
 impl Ringing {
+    /// One feed, and nobody but this computer to be woken.
+    pub(super) fn of_feed(feed: Spec, no_sound: bool) -> Self {
+        Self {
+            feed: vec![feed],
+            battery: None,
+            command: None,
+            webhook: None,
+            heartbeat: None,
+            heartbeat_deadline: SignedDuration::from_mins(5),
+            escalate_after: SignedDuration::from_mins(3),
+            escalate_command: None,
+            escalate_webhook: None,
+            no_sound,
+        }
+    }
+
     /// What is wrong with it.
     pub(super) fn problems(&self) -> Vec<String> {
         let mut problems = Vec::new();

@@ -58,6 +58,11 @@ pub(super) struct Arguments {
 const BEGUN_WITHIN: Duration = Duration::from_mins(1);
 
 impl Arguments {
+    /// For an invented boat, whose instruments speak on this feed.
+    pub(super) fn of_invented(data: PathBuf, listen: SocketAddr, ringing: Ringing) -> Self {
+        Self { data, listen: vec![listen], tls: None, name: Vec::new(), ringing, json: false }
+    }
+
     fn listens(&self) -> Vec<Listen> {
         let plain = self.listen.iter().map(|&at| Listen { at, tls: false });
         let first = self.listen.first().copied();
@@ -78,8 +83,24 @@ impl Arguments {
     }
 }
 
+/// A boat that is invented: the time that she lives in, and how many times faster than life it runs.
+#[derive(Clone, Debug)]
+pub(super) struct Invented {
+    pub(super) clock: Arc<Clock>,
+    pub(super) speed: u32,
+}
+
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
+    serve(arguments, None, out)
+}
+
+/// Serves, for a real boat or an invented one.
+pub(super) fn serve(
+    arguments: &Arguments,
+    invented: Option<&Invented>,
+    out: &mut impl Write,
+) -> Result<Ending, Failure> {
     let problems = arguments.problems();
     if !problems.is_empty() {
         return Err(Failure::BadInput(problems));
@@ -99,11 +120,14 @@ pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending,
     let sockets = sockets(&arguments.listens(), armed.is_some())?;
     let not_before = armed.as_ref().map_or(began, |armed| armed.not_before);
     let aboard = Aboard {
-        clock: Arc::new(Clock::start_not_before(not_before)),
+        clock: match invented {
+            Some(invented) => Arc::clone(&invented.clock),
+            None => Arc::new(Clock::start_not_before(not_before)),
+        },
         inbox: Arc::default(),
         hub: Arc::new(Hub::new()),
     };
-    let server = server(arguments, &aboard, &sockets)?;
+    let server = server(arguments, invented, &aboard, &sockets)?;
     let (begun, has_begun) = sync_channel(1);
     let keeper = Keeper { arguments, aboard: aboard.clone(), supervisor: Supervisor::from_environment() };
     let post = Post { store, troubles, armed: armed.map(Box::new), begun };
@@ -160,6 +184,7 @@ fn sockets(listens: &[Listen], armed: bool) -> Result<Vec<(Listen, Option<TcpLis
 
 fn server(
     arguments: &Arguments,
+    invented: Option<&Invented>,
     aboard: &Aboard,
     sockets: &[(Listen, Option<TcpListener>)],
 ) -> Result<Shared, Failure> {
@@ -171,8 +196,8 @@ fn server(
         inbox: Arc::clone(&aboard.inbox),
         clock: Arc::clone(&aboard.clock),
         battery_v: arguments.ringing.battery,
-        speed: 1.0,
-        demo: false,
+        speed: invented.map_or(1.0, |invented| f64::from(invented.speed)),
+        demo: invented.is_some(),
     };
     Server::new(setup).map_err(Failure::Ours)
 }
@@ -329,8 +354,10 @@ impl Keeper<'_> {
         let Aboard { clock, inbox, hub } = self.aboard.clone();
         let now = clock.now();
         let ringing = &self.arguments.ringing;
-        let mut keep =
-            Keep::new(ready.row, ready.remembered, store, hearing, ready.voice, ringing.far_ends(), now);
+        let mut far_ends = ringing.far_ends();
+        // Nobody gets up faster because the boat's time does.
+        far_ends.escalate_after = clock.meanwhile(far_ends.escalate_after);
+        let mut keep = Keep::new(ready.row, ready.remembered, store, hearing, ready.voice, far_ends, now);
         for trouble in ready.troubles {
             keep.trouble(trouble.code, trouble.text, now);
         }

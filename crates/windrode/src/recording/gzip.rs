@@ -26,11 +26,6 @@ pub(crate) fn unpacked(bytes: &[u8], most: u64) -> Result<Vec<u8>, String> {
     Ok(plain)
 }
 
-/// The bytes packed as small as can be.
-pub(crate) fn packed(plain: &[u8]) -> Vec<u8> {
-    packed_by(plain, Compression::best())
-}
-
 /// The bytes packed as soon as can be.
 pub(crate) fn packed_fast(plain: &[u8]) -> Vec<u8> {
     packed_by(plain, Compression::fast())
@@ -50,22 +45,22 @@ mod tests {
 
     #[test]
     fn what_was_packed_comes_back_and_members_follow_one_another() {
-        let mut twice = packed(b"one\n");
-        twice.extend(packed(b"two\n"));
+        let mut twice = packed_fast(b"one\n");
+        twice.extend(packed_fast(b"two\n"));
         assert!(is_packed(&twice));
         assert_eq!(unpacked(&twice, 100).unwrap(), b"one\ntwo\n");
     }
 
     #[test]
     fn a_small_file_that_unpacks_without_end_is_refused_at_the_limit() {
-        let bomb = packed(&vec![b'0'; 1_000_000]);
+        let bomb = packed_fast(&vec![b'0'; 1_000_000]);
         assert!(bomb.len() < 10_000);
         assert!(unpacked(&bomb, 1000).unwrap_err().contains("more than 1000 bytes"));
     }
 
     #[test]
     fn a_file_cut_short_is_refused() {
-        let whole = packed(b"the whole night");
+        let whole = packed_fast(b"the whole night");
         assert!(unpacked(&whole[..whole.len() - 6], 100).is_err());
     }
 }
