@@ -1,7 +1,7 @@
 //! The crew of the invented boat: what they do on deck they say through the same API as any device.
 //!
-//! They keep the vessel and the plan, take the watch when the anchor is let go, tell that it is aweigh and end the watch
-//! once she is well away. They acknowledge nothing: that is left to whoever looks on.
+//! They keep the vessel and the plan, take the watch when the anchor is let go, tell that it is aweigh and end the
+//! watch once she is well away. They acknowledge nothing: that is left to whoever looks on.
 
 use std::sync::Arc;
 use std::thread;

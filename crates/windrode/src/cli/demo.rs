@@ -27,10 +27,10 @@ const FILES: [(&str, &str); 2] = [
 
 /// A whole stay of an invented boat in an invented bay, served to every device on this computer, faster than life
 ///
-/// She comes in under engine, anchors, sets, lies through a squall and a shift of the wind, and leaves. Her instruments and
-/// her neighbours' transponders speak on a real socket. The bay, the boat and the neighbours are invented; a real tide
-/// station's constants stand in for the tide. The stay and vessel files that it plans from are written down, to be changed
-/// and planned again.
+/// She comes in under engine, anchors, sets, lies through a squall and a shift of the wind, and leaves. Her
+/// instruments and her neighbours' transponders speak on a real socket. The bay, the boat and the neighbours are
+/// invented; a real tide station's constants stand in for the tide. The stay and vessel files that it plans from are
+/// written down, to be changed and planned again.
 #[derive(clap::Args)]
 pub(super) struct Arguments {
     /// Where the files are written.
