@@ -265,3 +265,33 @@ fn settled_where_she_lies_after_a_drag_she_holds() {
         }
     }
 }
+
+/// Her drop was marked 9 m further up the wind than it lies: she lies that much inside, and the anchor goes at half a
+/// knot from 2 h on.
+fn run_marked_badly(t_s: f64, reach: &Reach) -> (f64, f64, f64) {
+    let (along, across, wind_ms) = run(t_s, reach);
+    (along - 9.0, across, wind_ms)
+}
+
+#[test]
+fn a_drop_marked_badly_costs_no_metres_once_she_has_lain_taut() {
+    let gone_m = (Night::lying(run_marked_badly).rung_at_s(10_800.0).unwrap() - 7200.0) * 0.257;
+    // As with a drop marked well: not the 9 m more that the mark is off.
+    assert!((2.0..9.0).contains(&gone_m), "{gone_m} m");
+}
+
+/// Once she surges in by 2.2 m and out by as much, within a minute.
+fn surge(t_s: f64, reach: &Reach) -> (f64, f64, f64) {
+    let into_s = t_s - 7200.0;
+    let in_m = if (0.0..60.0).contains(&into_s) {
+        2.2 * (into_s / 60.0 * core::f64::consts::TAU).sin()
+    } else {
+        0.0
+    };
+    (at_edge(reach) - in_m, 0.0, WIND_MS)
+}
+
+#[test]
+fn a_surge_in_and_out_is_no_drag() {
+    assert_eq!(Night::lying(surge).rung_at_s(9000.0), None);
+}

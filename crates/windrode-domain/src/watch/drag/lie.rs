@@ -157,3 +157,106 @@ impl Lie {
 pub(super) fn dot(a: [f64; 2], b: [f64; 2]) -> f64 {
     a[0] * b[0] + a[1] * b[1]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::watch::estimate::{Filter, Noise, Step};
+
+    /// She lies `out_m` from her anchor in a direction, heads somewhere, and half the load leaves such a bend.
+    fn look(along_deg: f64, out_m: f64, ahead_deg: f64, bend_m: f64) -> (Look, Radial) {
+        let unit = |deg: f64| [deg.to_radians().sin(), deg.to_radians().cos()];
+        let noise = Noise::by(true, true, true);
+        let bow = unit(along_deg).map(|e| out_m * e);
+        let still = Filter::begun([0.0; 2], [1.0, 0.0, 1.0], 1.0, [0.0; 2], &noise);
+        let step = Step { keep: 1.0, taken_m: [0.0; 2], variance_m2: 0.0 };
+        let look = Look {
+            seconds: 5.0,
+            bow,
+            way_ms: Some([0.0; 2]),
+            reach_m: 40.0,
+            band_m: 1.0,
+            taut: 3.0,
+            bend_m,
+            downwind: Some(unit(along_deg)),
+            ahead: Some(unit(ahead_deg)),
+            went: [0.0; 2],
+            reached_m: 0.0,
+            noise,
+            place_m2: 0.06,
+            step,
+            came_in_m: 2.5,
+            since_burst_s: 1e9,
+            radius_most_m: 4.0,
+        };
+        (look, still.look(bow, 40.0, 0.06))
+    }
+
+    #[test]
+    fn only_a_load_greater_than_any_on_this_side_may_draw_out_more() {
+        let mut lie = Lie::begun([0.0, 1.0]);
+        let mut gives = |bend_m: f64| lie.gives_m(&look(0.0, 40.0, 180.0, bend_m).0).0;
+        assert!(gives(6.0) <= 0.0, "the first load has drawn out what it can");
+        let first_m = gives(4.0);
+        assert!((0.9..1.1).contains(&first_m), "half of two metres: {first_m}");
+        assert!(gives(5.0) <= 0.0 && gives(4.0) <= 0.0, "a load that she has borne draws out nothing");
+        assert!(0.0 < gives(3.0));
+    }
+
+    #[test]
+    fn what_a_bend_may_have_given_is_bounded_and_forgotten() {
+        let mut lie = Lie::begun([0.0, 1.0]);
+        lie.gives_m(&look(0.0, 40.0, 180.0, 60.0).0);
+        let (spread_m, most_m) = lie.gives_m(&look(0.0, 40.0, 180.0, 0.0).0);
+        assert!((spread_m - GIVES_SPREAD * GIVES_MOST_M).abs() < 1e-9 && spread_m <= most_m);
+        (0..1000).for_each(|_| {
+            lie.gives_m(&look(0.0, 40.0, 180.0, 0.0).0);
+        });
+        assert!(lie.drawn_out_m < 0.01);
+    }
+
+    #[test]
+    fn a_sheer_is_no_turn_and_another_side_is() {
+        let mut lie = Lie::begun([0.0, 1.0]);
+        for i in 0..720 {
+            let along_deg = 23.0 * (f64::from(i) * 5.0 / 120.0 * core::f64::consts::TAU).sin();
+            let (look, still) = look(along_deg, 40.0, along_deg + 180.0, 0.0);
+            lie.see(&look, &still, false, 2.0);
+            assert!(!lie.turns(&still), "{along_deg}");
+        }
+        let (look, still) = look(45.0, 40.0, 225.0, 0.0);
+        lie.see(&look, &still, false, 2.0);
+        assert!(lie.turns(&still));
+    }
+
+    #[test]
+    fn a_boat_that_points_elsewhere_for_minutes_is_held_by_something_else() {
+        let mut lie = Lie::begun([0.0, 1.0]);
+        let mut after = |minutes: u32, ahead_deg: f64| {
+            for _ in 0..12 * minutes {
+                let (look, still) = look(0.0, 40.0, ahead_deg, 0.0);
+                lie.see(&look, &still, false, 2.0);
+            }
+            lie.astray()
+        };
+        assert!(!after(1, 90.0), "a minute of it is a sheer");
+        assert!(after(5, 90.0));
+        assert!(!after(10, 180.0 + 40.0));
+    }
+
+    #[test]
+    fn lying_well_inside_a_taut_rode_for_long_is_an_edge_until_one_is_met() {
+        let mut lie = Lie::begun([0.0, 1.0]);
+        let (look, still) = look(0.0, 30.0, 180.0, 0.0);
+        let lying =
+            |lie: &mut Lie, straight: f64| (0..150).for_each(|_| lie.see(&look, &still, false, straight));
+        lying(&mut lie, 0.7);
+        assert!(!lie.has_lain(), "a rode that may lie in a bend explains it");
+        lying(&mut lie, 1.5);
+        assert!(lie.has_lain());
+        lie.lain_s = 0.0;
+        lie.meets(1.1 * MET_S);
+        lying(&mut lie, 1.5);
+        assert!(!lie.has_lain());
+    }
+}

@@ -162,3 +162,23 @@ impl FixError {
 fn towards(from: f64, to: f64, share: f64) -> f64 {
     from + (to - from) * share.min(1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_burst_that_may_have_gone_out_in_a_gap_is_doubted_as_a_whole() {
+        let noise = Noise::by(true, true, true);
+        let after = |since_burst_s: f64, bias_m: f64, seconds: f64| {
+            let mut error = FixError { since_burst_s, ..FixError::default() };
+            error.unseen(seconds, [0.1, 0.0], bias_m, &noise).variance_m2
+        };
+        // 14 m of burst, 30 s without fixes: along either axis half of its square.
+        let doubted_m2 = after(60.0, 14.0, 30.0);
+        assert!((doubted_m2 - 98.0).abs() < 1.0, "{doubted_m2}");
+        assert!(after(60.0, 14.0, 5.0) < 1.0, "no gap");
+        assert!(after(60.0, 1.0, 30.0) < 1.0, "no burst stood");
+        assert!(after(600.0, 14.0, 30.0) < 1.0, "what stands for so long is no burst");
+    }
+}
