@@ -224,7 +224,7 @@ fn a_longer_stay_is_never_less_chance_of_dragging() {
 
 #[test]
 fn a_remedy_that_says_how_much_more_rode_does_what_it_says() {
-    let stay = Inputs { veered: Some(metres(22.0)), ..inputs(15.0, 22.0) };
+    let stay = Inputs { veered: Some(metres(22.0)), ..inputs(16.0, 24.0) };
     let sheet = plan(&stay);
     let reason = found(&sheet, |reason| matches!(reason, Reason::ChanceOfDragging { .. })).unwrap();
     let longer = reason.remedies.iter().find_map(|remedy| match remedy {
