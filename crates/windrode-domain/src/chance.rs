@@ -32,8 +32,8 @@
 //!
 //! # Which load the ground must hold
 //!
-//! Assumed: the 3 s gust at the sheer that is her habit, times a band of amplification ([`AMPLIFIED_BY_CHAIN`],
-//! [`AMPLIFIED_WITH_SNUBBER`]), and not the single snatch. A snatch carries the energy of her surge, `½ M v²`: 9 t at
+//! The greatest three seconds of ten minutes as ridden boats bear them, times what it takes to move an anchor
+//! ([`AMPLIFIED`]), and not the single snatch. A snatch carries the energy of her surge, `½ M v²`: 9 t at
 //! 0.5 m/s are 1.1 kJ, which against 3 kN to spare move the anchor 0.4 m once, and a buried anchor moved a little
 //! holds no less; a load that lasts drags it as far as it lasts. Snatches break gear: the parts are judged by them.
 //! On rock, where a hook that jumps is lost, this reading is too kind, and the holding band there is a guess anyway.

@@ -9,7 +9,7 @@
 //! gone       under engine to where the story sends her; there she stops and waits
 //! ```
 //!
-//! Under engine she goes as her helmsman takes her ([`super::helm`]); on her rode the ride moves her, the engine
+//! Under engine she goes as her helmsman takes her (`helm`); on her rode the ride moves her, the engine
 //! astern being a push along her keel. Each takes over place, heading and way from the other, so that nothing jumps.
 //! She sets on the chain alone; when the snubber is made fast there is so much more rode, and she drops back on it.
 //!

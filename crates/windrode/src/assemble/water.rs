@@ -10,7 +10,7 @@ use windrode_domain::environment::tide::secondary::{
 };
 use windrode_domain::environment::tide::table::HighLowTable;
 use windrode_domain::environment::tide::{HighOrLow, Tide, TideEvent};
-use windrode_domain::plan::inputs::{DepthAtAnchor, Foretold, Residual};
+use windrode_domain::plan::inputs::{DepthAtAnchor, Foretold, LEFT_AFTER_SOUNDING, Residual};
 use windrode_domain::position::Position;
 use windrode_domain::uncertain::{Origin, Z90};
 use windrode_domain::units::Length;
@@ -239,7 +239,7 @@ pub(crate) fn height_at(tide: &Foretold<Tide>, at: jiff::Timestamp) -> Option<Ti
 /// Water above the prediction.
 ///
 /// The crew's figure is one in ten each way, `1.2816 σ`. A sounding holds the residual of its own hour in the depth
-/// that it gives, so that only what changes after it is left: no mean, and [`LEFT_AFTER_SOUNDING`] of the spread.
+/// that it gives, so that only what changes after it is left: no mean, and two thirds of the spread.
 pub(super) fn residual(tide: Option<&TideGiven>, depth: Option<DepthAtAnchor>) -> Residual {
     let pressure = tide.and_then(|tide| tide.pressure_pa).map(|pa| Residual::of_pressure(pa / 100.0));
     let base = pressure.unwrap_or_else(Residual::assumed);
@@ -248,7 +248,7 @@ pub(super) fn residual(tide: Option<&TideGiven>, depth: Option<DepthAtAnchor>) -
         None => base,
     };
     if depth.is_some_and(|depth| depth.origin == Origin::Measured) {
-        let sigma = told.sigma * windrode_domain::plan::inputs::LEFT_AFTER_SOUNDING;
+        let sigma = told.sigma * LEFT_AFTER_SOUNDING;
         return Residual { mean: Length::ZERO, sigma, origin: Origin::Measured };
     }
     told
