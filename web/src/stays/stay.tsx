@@ -61,7 +61,6 @@ export function StayRoom({ id }: { id: string }) {
             onRode={acts ? (metres) => trial.try(changed(trial.tries.value, { field: "stay.veered", value: `${metres} m` })) : undefined}
           />
           {acts ? <RodeSlider trial={trial} sheet={sheet} /> : null}
-          {acts ? <WindSliders trial={trial} /> : null}
         </div>
         <div class="along-holder">
           <AlongTime sheet={sheet} at={trial.index.value} onMove={(index) => trial.move(index)} />
@@ -145,7 +144,6 @@ function Pending({ trial }: { trial: Trial }) {
     [words.along.water, length(least(was, (it) => it.under_keel_m), "down"), length(least(is, (it) => it.under_keel_m), "down")],
     [words.along.room, length(least(was, (it) => it.least_room_m), "down"), length(least(is, (it) => it.least_room_m), "down")],
   ];
-  const windTried = trial.tries.value.wind_turned_deg !== 0 || trial.tries.value.wind_times !== 1;
   const keepable = 0 < trial.tries.value.changes.length || trial.tries.value.drop_moved_m !== null;
   return (
     <section class="pending" aria-live="polite" aria-label={words.stay.tried}>
@@ -168,7 +166,6 @@ function Pending({ trial }: { trial: Trial }) {
           ))}
         </tbody>
       </table>
-      {windTried ? <p class="quiet">{words.stay.windNotKept}</p> : null}
       {trial.trouble.value ? <p role="alert">{trial.trouble.value}</p> : null}
       <p class="doings">
         <button type="button" disabled={!keepable} onClick={() => void trial.keep()}>
@@ -233,36 +230,6 @@ function RodeSlider({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
         </button>
       )}
     </label>
-  );
-}
-
-function WindSliders({ trial }: { trial: Trial }) {
-  const { wind_turned_deg: turned, wind_times: times } = trial.tries.value;
-  return (
-    <>
-      <label class="slider">
-        <span>{words.stay.slideWind(times.toFixed(2))}</span>
-        <input
-          type="range"
-          min={0.5}
-          max={2}
-          step={0.05}
-          value={times}
-          onInput={(event) => trial.try({ ...trial.tries.value, wind_times: Number(event.currentTarget.value) })}
-        />
-      </label>
-      <label class="slider">
-        <span>{words.stay.turnWind(turned)}</span>
-        <input
-          type="range"
-          min={-180}
-          max={180}
-          step={5}
-          value={turned}
-          onInput={(event) => trial.try({ ...trial.tries.value, wind_turned_deg: Number(event.currentTarget.value) })}
-        />
-      </label>
-    </>
   );
 }
 

@@ -10,22 +10,18 @@ import type { Change, Moment, Offset, Stay, Tried } from "../sheet";
 export interface Tries {
   changes: Change[];
   drop_moved_m: Offset | null;
-  wind_turned_deg: number;
-  wind_times: number;
 }
 
-export const NOTHING: Tries = { changes: [], drop_moved_m: null, wind_turned_deg: 0, wind_times: 1 };
+export const NOTHING: Tries = { changes: [], drop_moved_m: null };
 
 export const isNothing = (tries: Tries): boolean =>
-  tries.changes.length === 0 && tries.drop_moved_m === null && tries.wind_turned_deg === 0 && tries.wind_times === 1;
+  tries.changes.length === 0 && tries.drop_moved_m === null;
 
 /** What of them is to be sent: nothing that was not tried. */
-function told({ changes, drop_moved_m, wind_turned_deg, wind_times }: Tries): Partial<Tries> {
+function told({ changes, drop_moved_m }: Tries): Partial<Tries> {
   return {
     ...(changes.length === 0 ? {} : { changes }),
     ...(drop_moved_m === null ? {} : { drop_moved_m }),
-    ...(wind_turned_deg === 0 ? {} : { wind_turned_deg }),
-    ...(wind_times === 1 ? {} : { wind_times }),
   };
 }
 
