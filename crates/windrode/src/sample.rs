@@ -260,6 +260,7 @@ fn ridden() -> Ridden {
         at: after(6.0),
         by_balance: Force::newtons(5100.0),
         by_ride: Force::newtons(4900.0),
+        of_an_hour: Force::newtons(5800.0),
         of_an_hour_p90: Force::newtons(6900.0),
         snatched: 0.0,
         over_balance: 0.961,

@@ -362,17 +362,17 @@ fn peak_figures(board: &Board<'_>, laid: &Laid, ride: &Ride) -> Vec<Figure> {
     let source = "energy balance on the rode's own spring; κ assumed";
     let balance = (ride.balance.as_newtons(), "N");
     let balance_p90 = (ride.balance_p90.as_newtons(), "N");
-    let factor = laid.ridden.map_or(1.0, |ridden| ridden.over_balance);
+    let factor = laid.ridden.map_or(1.0, |ridden| ride.over_balance(ridden.over_balance));
     let ridden = |of: &'static str, gust: Force, balance: (f64, &'static str)| {
         vec![
             input("gust load", gust.as_newtons(), "N"),
             input(of, balance.0, balance.1),
-            input("as ridden over the balance, at the worst instant", factor, "1"),
+            input("as ridden over the balance, the greatest of the hardest instants", factor, "1"),
         ]
     };
     let (gust, gust_p90) = (ride.at_gust.horizontal(), ride.at_gust_p90.horizontal());
     let by_ride = "max(H_g, ρ P)";
-    let lived = "three hours of the worst instant ridden in time; where she cannot be, ρ = 1";
+    let lived = "three hours of each of the hardest instants ridden in time; where she cannot be, ρ = 1";
     vec![
         computed("peak by the balance, median", balance, formula, inputs.clone(), source),
         computed("peak by the balance, 90th percentile", balance_p90, formula, inputs, source),

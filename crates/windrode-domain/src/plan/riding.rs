@@ -106,6 +106,8 @@ pub(super) fn lead_height(inputs: &Inputs) -> Length {
 /// How she rides.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ride {
+    /// What she lies to.
+    pub lies: Lies,
     /// Height from the ground at the anchor to the lead, at the unfavourable (high) side of the water.
     pub height: Length,
     /// Slope of the ground from the anchor towards the boat.
@@ -137,11 +139,21 @@ pub struct Ride {
 }
 
 impl Ride {
-    /// With peaks so many times those of the balance, and never below the gust.
+    /// What a factor found of wind-rode boats comes to here: held by a stream or athwart she does not sheer as they do,
+    /// and the balance is not lowered.
+    pub(super) fn over_balance(&self, wind_rode: f64) -> f64 {
+        match self.lies {
+            Lies::WindRode | Lies::LightAir => wind_rode,
+            Lies::TideRode | Lies::Athwart => wind_rode.max(1.0),
+        }
+    }
+
+    /// With peaks so many times those of the balance, as [`Self::over_balance`], and never below the gust.
     ///
     /// # Errors
     /// As [`Line::under_load`].
     pub(super) fn with_peaks(self, line: &Line, over_balance: f64) -> Result<Self, CatenaryError> {
+        let over_balance = self.over_balance(over_balance);
         let peak = (self.balance * over_balance).max(self.at_gust.horizontal());
         let peak_p90 = (self.balance_p90 * over_balance).max(self.at_gust_p90.horizontal());
         let bed = Bed { slope: self.slope, friction: 0.0 };
@@ -210,6 +222,7 @@ pub(super) fn ride(
     let peak_p90 = asked.peak(steady_p90, gust_p90)?;
     let at_peak = asked.under(peak_p90)?;
     Ok(Ride {
+        lies: weather.lie.lies,
         height: asked.height,
         slope: asked.bed.slope,
         at_steady: asked.under(steady)?,

@@ -316,7 +316,7 @@ pub(crate) fn sources(sheet: &Sheet, voice: &Voice) -> Vec<String> {
 fn peaks(sheet: &Sheet, voice: &Voice) -> String {
     match sheet.ridden {
         Ok(it) => format!(
-            "Peaks: computed by riding three hours of the worst instant in time, {} for ten minutes like those of {} (by the \
+            "Peaks: computed by riding three hours of the hardest instant in time, {} for ten minutes like those of {} (by the \
              balance of energy {})",
             force(it.by_ride, Toward::More, voice),
             voice.clock.time(it.at),
