@@ -504,7 +504,6 @@ fn the_gusts_of_one_weather_are_not_flattered_by_the_sea_of_another() {
     for hour in [1, 3, 8, 11] {
         let alone = plan(&on_chain_alone(forecast_of(|_| off_land_then_onshore(hour)))).ridden.unwrap();
         let told = greatest_peak(&mixed, hour..hour + 1);
-        eprintln!("{hour} told {told:.0} alone {alone:?} mixed {:?}", mixed.ridden);
         assert!(0.9 * alone.by_ride.as_newtons() <= told, "hour {hour}: {told} {alone:?}");
     }
 }

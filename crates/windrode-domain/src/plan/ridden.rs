@@ -19,9 +19,9 @@
 //!
 //! Validity: she lies to the wind. Held by a stream or athwart she does not sheer as the ride has it: at such an
 //! instant `ρ` lowers no balance, and if it is the worst the balance stays everywhere, and it is said. On a rode
-//! without give in a sea she is thrown and snatched at: the ride is then not to be trusted ([`crate::ride::peaks`]), the
-//! greater of the two stands, and the sheet says what mends it. Chance: the same words for every plan
-//! ([`crate::drawn`]).
+//! without give in a sea she is thrown and snatched at: the ride is then not to be trusted
+//! ([`crate::ride::peaks`]), the greater of the two stands, and the sheet says what mends it. Chance: the same words
+//! for every plan ([`crate::drawn`]).
 
 use jiff::Timestamp;
 
@@ -49,8 +49,8 @@ const FRICTION: f64 = 0.6;
 /// An instant is ridden besides the worst where its gust's load, or the speed of its sea, is greater by more than a
 /// tenth: less moves the factor by no more than its own luck (3 %).
 const OTHERWISE: f64 = 1.1;
-/// And where the balance has it at half of the worst at least: from less than half no factor of those tried, 2.5 at most
-/// where she is snatched at, makes much more than the worst.
+/// And where the balance has it at half of the worst at least: from less than half no factor of those tried, 2.5 at
+/// most where she is snatched at, makes much more than the worst.
 const COUNTS: f64 = 0.5;
 
 /// The hardest instants, lived through.
