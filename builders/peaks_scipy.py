@@ -31,12 +31,12 @@ def sample(rng):
     likely_location, likely_scale = (float(v) for v in gumbel_r.fit(values))
     greatest = [float(gumbel_r.ppf(p ** (1.0 / STRETCHES), location, scale)) for p in (0.5, 0.95)]
     return {
-        "values_n": values,
-        "location_n": location,
-        "scale_n": scale,
-        "likely_location_n": likely_location,
-        "likely_scale_n": likely_scale,
-        "greatest_of_18_n": greatest,
+        "values": values,
+        "location": location,
+        "scale": scale,
+        "likely_location": likely_location,
+        "likely_scale": likely_scale,
+        "greatest_of_18": greatest,
     }
 
 
@@ -44,6 +44,7 @@ def main():
     rng = numpy.random.default_rng(SEED)
     told = {
         "by": f"scipy {scipy.__version__}, numpy {numpy.__version__}, builders/peaks_scipy.py, seed {SEED}",
+        "unit": "N",
         "samples": [sample(rng) for _ in range(5)],
     }
     TARGET.write_text(json.dumps(told, indent=1) + "\n")

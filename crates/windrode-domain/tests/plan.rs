@@ -465,8 +465,8 @@ fn greatest_peak(sheet: &Sheet, hours: core::ops::Range<i64>) -> f64 {
         .fold(f64::NAN, |most, peak| if peak <= most { most } else { peak })
 }
 
-/// A gale off the land, a lull in which the wind shifts, then less wind from the open side; each with a lighter wind of its
-/// kind.
+/// A gale off the land, a lull in which the wind shifts, then less wind from the open side; each with a lighter wind
+/// of its kind.
 fn off_land_then_onshore(hour: i64) -> (f64, f64, f64) {
     match hour {
         ..2 => (300.0, 18.0, 27.0),

@@ -409,8 +409,8 @@ fn peaks_are_some_times_the_mean_and_waves_add_to_them() {
     assert!(1.1 < swell.most_probable(3.0) / calm.most_probable(3.0));
 }
 
-// Source: an independent simulation of a yacht has her greatest load at 1.1 of the mean in a wind without gusts. Here the
-// wind still wanders in direction, by 9° (standard deviation), as it does in any weather; a tenth more is left for that.
+// Source: an independent simulation of a yacht has her greatest load at 1.1 of the mean in a wind without gusts. Here
+// the wind still wanders in direction, by 9° (standard deviation), as it does in any weather: a tenth more for that.
 #[test]
 fn without_gusts_and_sea_the_peak_is_little_over_the_mean() {
     let case = Weathered {

@@ -234,14 +234,15 @@ mod tests {
         assert!((location - 500.0).abs() < 0.5 && (scale - 80.0).abs() < 0.5, "{location} {scale}");
     }
 
+    /// Newtons.
     #[derive(serde::Deserialize)]
     struct Sample {
-        values_n: Vec<f64>,
-        location_n: f64,
-        scale_n: f64,
-        likely_location_n: f64,
-        likely_scale_n: f64,
-        greatest_of_18_n: [f64; 2],
+        values: Vec<f64>,
+        location: f64,
+        scale: f64,
+        likely_location: f64,
+        likely_scale: f64,
+        greatest_of_18: [f64; 2],
     }
 
     #[derive(serde::Deserialize)]
@@ -257,14 +258,14 @@ mod tests {
         let authority: Authority = serde_json::from_str(told).unwrap();
         assert_eq!(authority.samples.len(), 5);
         for sample in authority.samples {
-            let (location_n, scale_n) = gumbel(sample.values_n);
+            let (location_n, scale_n) = gumbel(sample.values);
             let close = |ours: f64, theirs: f64| (ours - theirs).abs() < 1e-9 * theirs;
-            assert!(close(location_n, sample.location_n) && close(scale_n, sample.scale_n));
-            assert!((scale_n / sample.likely_scale_n - 1.0).abs() < 0.2, "{}", sample.likely_scale_n);
-            assert!((location_n - sample.likely_location_n).abs() < 0.3 * scale_n);
+            assert!(close(location_n, sample.location) && close(scale_n, sample.scale));
+            assert!((scale_n / sample.likely_scale - 1.0).abs() < 0.2, "{}", sample.likely_scale);
+            assert!((location_n - sample.likely_location).abs() < 0.3 * scale_n);
             let peaks = Peaks { mean: Force::ZERO, snatched: 0.0, location_n, scale_n };
             // Eighteen tens of minutes.
-            for (p, theirs) in [0.5, 0.95].into_iter().zip(sample.greatest_of_18_n) {
+            for (p, theirs) in [0.5, 0.95].into_iter().zip(sample.greatest_of_18) {
                 assert!(close(peaks.quantile(3.0, p).as_newtons(), theirs));
             }
         }
