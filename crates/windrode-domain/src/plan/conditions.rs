@@ -51,9 +51,10 @@ pub const GUSTS_ELSEWHERE: f64 = 0.80;
 /// Stretches of ten minutes whose strongest gust a forecast gust is: weather models and bulletins give the strongest
 /// of an hour or more (common practice of the services; the shortest of them is taken).
 const GUST_FORECAST_STRETCHES: f64 = 6.0;
-/// Spread of the gust model, σ of the logarithm of `G − 1`: gusts of storms outside the tropics run 10 to 15 % lower
-/// than the guideline's at equal roughness (Yu and Chowdhury 2009), and bullets off high ground well above.
-pub const GUST_MODEL_LN: f64 = 0.25;
+/// Spread of the gust model, σ of the logarithm of `G − 1`: of the excess over the mean a fifth is taken off
+/// ([`GUSTS_ELSEWHERE`]), where nothing to two fifths would be right (Yu and Chowdhury 2009); nine in ten within these
+/// ends, ±0.23 of the logarithm. Bullets off high ground are well above, and not in it.
+pub const GUST_MODEL_LN: f64 = 0.18;
 
 /// Spread of a forecast wind speed when it is made, σ of the logarithm: models miss the wind at one place by an
 /// eighth at best (assumed; no source found).

@@ -43,10 +43,10 @@ pub struct DepthAtAnchor {
     pub origin: Origin,
 }
 
-/// One standard deviation of a charted depth at the spot itself, and its share of the depth: half of what zone of
-/// confidence B of IHO S-57 keeps nineteen in twenty within, 1 m and 2 % of the depth. Most charted water is of B or
-/// worse; where the chart does not say, a better survey is not to be hoped for.
-pub const CHARTED_SIGMA: (Length, f64) = (Length::metres(0.5), 0.01);
+/// One standard deviation of a charted depth at the spot itself, and its share of the depth. A zone of confidence of
+/// IHO S-57 keeps nineteen in twenty within its bounds, twice this: B within 1 m and 2 % of the depth, C within 2 m and
+/// 5 %. Most charted water is of B or worse; where the chart does not say, seven parts of B and three of C are taken.
+pub const CHARTED_SIGMA: (Length, f64) = (Length::metres(0.65), 0.015);
 /// The same of a sounding with her own sounder over the spot, assumed.
 pub const SOUNDED_SIGMA: Length = Length::metres(0.1);
 
