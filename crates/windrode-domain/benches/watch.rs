@@ -10,7 +10,7 @@ use windrode_domain::uncertain::Lognormal;
 use windrode_domain::units::{Bearing, Force, Length, WeightPerLength};
 use windrode_domain::watch::detector::Detector;
 use windrode_domain::watch::given::{Drop, Given, RodeOut, WatchLimits, WatchedBoat};
-use windrode_domain::watch::sample::Sample;
+use windrode_domain::watch::sample::{LeftOut, Sample};
 
 fn main() {
     divan::main();
@@ -73,6 +73,7 @@ fn night(everything: bool) -> Vec<Sample> {
                 depth: everything.then(|| Length::metres(6.0 + 2.0 * (t_s / 7000.0).sin())),
                 fixes: 5,
                 fix_spread: None,
+                left_out: LeftOut::default(),
             }
         })
         .collect()

@@ -156,6 +156,7 @@ pub struct Night {
     sheet: Sheet,
     last_fix: Option<(Position, Option<Way>)>,
     last_wind: Option<Wind>,
+    last_heading: Option<Seen>,
     second: u32,
 }
 
@@ -201,6 +202,7 @@ impl Night {
             sheet: Sheet::about(scenario.origin),
             last_fix: None,
             last_wind: None,
+            last_heading: None,
             second: 0,
             scenario,
         })
@@ -351,7 +353,11 @@ impl Night {
         let fixed = if fix_due { self.fix(truth, error, rng) } else { None };
         let sensors = &self.scenario.sensors;
         if let Some(compass) = sensors.compass.filter(|c| due(c.interval_s)) {
-            say(COMPASS, heading_by(&compass, truth.heading, sin, at_s, rng));
+            let now = heading_by(&compass, truth.heading, sin, at_s, rng);
+            let stuck = compass.stuck_from_s.is_some_and(|from_s| from_s <= at_s);
+            let seen = if stuck { self.last_heading.unwrap_or(now) } else { now };
+            self.last_heading = Some(seen);
+            say(COMPASS, seen);
         }
         if let Some(anemometer) = sensors.anemometer.filter(|a| due(a.interval_s)) {
             let wind = wind_by(&anemometer, truth.wind, rng);

@@ -10,7 +10,8 @@
 //! The first quarter of an hour is not scored. Alarms of half an hour are one. In a night with a drag an alarm is false
 //! until the anchor begins to go, and the first one after that finds the drag: counted are the metres that the anchor
 //! has truly gone by then, and the seconds since. A drag that nobody calls until the night's end is missed. A drag by
-//! the ground's law that comes to less than twelve metres in all is left out, as the ground held after all.
+//! the ground's law that comes to less than twelve metres in all is left out, as the ground held after all; so is one
+//! that began in the first quarter of an hour, whose alarm would be unscored.
 
 pub(crate) mod scenario_file;
 pub(crate) mod written;

@@ -173,6 +173,8 @@ pub enum Variation {
     StuckWind,
     /// The heading goes the wrong way round after an hour or more.
     FlippedHeading,
+    /// The compass sticks after an hour or more.
+    FrozenHeading,
     /// The receiver holds still below half a knot.
     StaticHold,
     /// Recorded errors of a receiver, one a second.
@@ -220,6 +222,11 @@ impl Variation {
             Self::FlippedHeading => {
                 if let Some(compass) = &mut night.sensors.compass {
                     compass.flipped_from_s = Some(faulty_from_s);
+                }
+            }
+            Self::FrozenHeading => {
+                if let Some(compass) = &mut night.sensors.compass {
+                    compass.stuck_from_s = Some(faulty_from_s);
                 }
             }
             Self::StaticHold => {
@@ -296,6 +303,7 @@ fn sensors<R: Rng + ?Sized>(rng: &mut R) -> Sensors {
         stated_deg: 3.0,
         interval_s: 1,
         flipped_from_s: None,
+        stuck_from_s: None,
     };
     let anemometer = Anemometer {
         gain: 1.0 + 0.1 * normal(rng).clamp(-3.0, 3.0),

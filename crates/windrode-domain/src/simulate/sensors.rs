@@ -102,6 +102,8 @@ pub struct Compass {
     pub interval_s: u32,
     /// It points the wrong way round from this second on.
     pub flipped_from_s: Option<f64>,
+    /// It repeats its last reading from this second on.
+    pub stuck_from_s: Option<f64>,
 }
 
 /// An instrument for the wind.

@@ -264,6 +264,7 @@ impl Bank {
             way.filter.wait(look.seconds, self.along, &noise, &look.step);
             way.running_s += look.seconds;
         }
+        self.doubt_across(look);
         let still = self.still.look(look.bow, look.reach_m, look.place_m2);
         self.along = still.along;
         self.beyond_m = still.residual_m;
@@ -283,6 +284,24 @@ impl Bank {
         self.weigh(look, &still, still_m, inside);
         self.judge(look, &still, band_m, inside, called, tuning);
         self.learn_still(look, &still, still_m, inside, tuning);
+    }
+
+    /// The load is known otherwise than before: what it is worth is in nobody's radius yet.
+    pub fn doubt_radius_by(&mut self, spread_m: f64) {
+        let most_m = 2.0 * spread_m;
+        self.still.doubt_radius_within(spread_m, most_m);
+        self.ways.iter_mut().for_each(|way| way.filter.doubt_radius_within(spread_m, most_m));
+    }
+
+    /// What looks as if the anchor lay aside need not mean that it does: see [`Noise::across_share`].
+    fn doubt_across(&mut self, look: &Look) {
+        let least_m = look.noise.across_share * look.reach_m;
+        if least_m <= 0.0 {
+            return;
+        }
+        let share = (look.seconds / ACROSS_S).min(1.0);
+        self.still.doubt_across(self.along, least_m, share);
+        self.ways.iter_mut().for_each(|way| way.filter.doubt_across(self.along, least_m, share));
     }
 
     /// What a load greater than any on this side may have drawn out of a bend is in nobody's radius yet.
@@ -454,6 +473,8 @@ const CAME_IN_S: f64 = 300.0;
 /// Cosine of 35°: what she sheers to a side. Further round, the chain has swept the ground and may lie in a bend.
 const SAME_WAY: f64 = 0.82;
 
+/// How soon the doubt of where the anchor lies across the rode comes back, s: some sheers.
+const ACROSS_S: f64 = 600.0;
 /// A bow that surged so far inward of late and comes out again overshoots, m: three swing residuals of half a metre.
 const SURGED_IN_M: f64 = 1.5;
 /// The first of the ways that a surge may look like: a tenth of a knot.

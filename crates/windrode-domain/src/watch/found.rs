@@ -2,6 +2,7 @@
 
 use jiff::Timestamp;
 
+use super::gather::LeftOut;
 use crate::position::Offset;
 
 /// What the drag test has found.
@@ -31,6 +32,8 @@ pub struct Found {
     pub outside_circle: bool,
     /// Radius of that circle.
     pub circle_m: f64,
+    /// What is heard and not believed: as the sample says, and what the test itself has found to be wrong.
+    pub left_out: LeftOut,
     /// Bow (or antenna, where the heading is unknown) from the middle of that circle.
     pub from_circle_m: f64,
 }

@@ -9,11 +9,14 @@
 //! Of one instant, the heading, the wind and the way must be told before the fix.
 
 mod depth;
+mod soundness;
 
 use jiff::Timestamp;
 
 use self::depth::SmoothSounder;
 pub(super) use self::depth::{foretold, steps_about};
+pub use self::soundness::{LeftOut, Unsound};
+use self::soundness::{SoundHeading, SoundWind};
 use super::doppler::Milestone;
 use super::given::Given;
 use super::instrument::{Heard, Instrument};
@@ -47,6 +50,9 @@ pub(super) struct Gather {
     heading: Instrument<Bearing>,
     wind: Instrument<Wind>,
     winds: Winds,
+    sound_heading: SoundHeading,
+    sound_wind: SoundWind,
+    left_out: LeftOut,
     sounder: Instrument<Length>,
     smooth: SmoothSounder,
     before: Option<Before>,
@@ -99,11 +105,20 @@ impl Gather {
     pub(super) fn hear(&mut self, at: Timestamp, observation: &Observation) -> Heard {
         let source = observation.source;
         match observation.seen {
-            Seen::Heading { bow, spread } if spread <= HEADING_SPREAD => self.heading.hear(source, at, bow),
+            Seen::Heading { bow, spread } if spread <= HEADING_SPREAD => {
+                let heard = self.heading.hear(source, at, bow);
+                if heard == Heard::Taken {
+                    self.left_out.heading = self.sound_heading.hear(at, bow);
+                }
+                heard
+            }
             Seen::Wind(wind) if wind.speed().is_finite() => {
                 let heard = self.wind.hear(source, at, wind);
                 if heard == Heard::Taken {
-                    self.winds.hear(at, wind);
+                    self.left_out.wind = self.sound_wind.hear(at, wind);
+                    if self.left_out.wind.is_none() {
+                        self.winds.hear(at, wind);
+                    }
                 }
                 heard
             }
@@ -130,7 +145,7 @@ impl Gather {
         if self.fixes.first().is_some_and(|first| SAMPLE_S <= seconds(at, first.at)) {
             self.close(by, out);
         }
-        let heading = self.heading.within(at, HEADING_S);
+        let heading = self.heading.within(at, HEADING_S).filter(|_| self.left_out.heading.is_none());
         let lever = heading.and_then(|heading| lever(by.given, heading));
         let milestone = by.receivers.used_milestone(at);
         let antenna = by.origin.offset_of(antenna);
@@ -196,12 +211,16 @@ impl Gather {
             depth: depth::at_anchor(by.given, &self.smooth, by.now, by.told),
             fixes: u16::try_from(fixes.len()).unwrap_or(u16::MAX),
             fix_spread: by.receivers.used_spread(),
+            left_out: self.left_out,
         })
     }
     fn wind_now(&mut self, at: Timestamp) -> Option<Wind> {
         let winds = core::mem::take(&mut self.winds);
         if let Some(mean) = winds.mean() {
             return Some(mean);
+        }
+        if self.left_out.wind.is_some() {
+            return None;
         }
         let slow_s = self.wind.interval().usual_s().map_or(0.0, |usual_s| 1.5 * usual_s);
         self.wind.within(at, slow_s.clamp(WIND_S, WIND_MOST_S))

@@ -120,6 +120,8 @@ impl Judged<'_> {
         self.doubts(reasons);
         let verdict = if reasons.is_empty() { Verdict::Holding } else { Verdict::Doubtful };
         reasons.extend(self.found.map(lies));
+        // What the word does without: she may hold for all that.
+        reasons.extend(self.found.into_iter().flat_map(left_out));
         if reasons.is_empty() {
             // Fixes come, and no sample is full yet.
             reasons.push(Reason::NotSettled { watched: self.clock.now().duration_since(self.from) });
@@ -194,6 +196,13 @@ pub(super) fn outside(found: &Found) -> Reason {
         from_middle: Length::metres(found.from_circle_m),
         radius: Length::metres(found.circle_m),
     }
+}
+
+/// What is heard and not believed.
+fn left_out(found: &Found) -> impl Iterator<Item = Reason> + use<> {
+    let heading = found.left_out.heading.map(|why| Reason::HeadingLeftOut { why });
+    let wind = found.left_out.wind.map(|why| Reason::WindLeftOut { why });
+    heading.into_iter().chain(wind)
 }
 
 fn lies(found: &Found) -> Reason {

@@ -100,6 +100,12 @@ impl Reach {
         between(&self.distance_m, load_n)
     }
 
+    /// How much further it reaches for a load twice as great, about a load, m.
+    pub fn doubling_m(&self, load_n: f64) -> f64 {
+        let half = core::f64::consts::SQRT_2;
+        self.at_m(load_n * half) - self.at_m(load_n / half)
+    }
+
     /// Load over what draws the resting chain straight, at most 10.
     pub fn tautness(&self, load_n: f64) -> f64 {
         let friction_n = BED_FRICTION * between(&self.resting_n, load_n);
@@ -153,6 +159,22 @@ mod tests {
             // 5 mm between nodes, stretch of chain below 1 cm at 2 kN.
             assert!((reach.at_m(load_n) - x).abs() < 0.015, "{load_n} N: {} m for {x} m", reach.at_m(load_n));
         }
+    }
+
+    // Of a catenary that hangs whole, X = 2a asinh(√(L² − h²)/2a): 130 m of chain in 42 m.
+    #[test]
+    fn twice_the_load_is_worth_metres_of_a_rode_that_hangs_deep() {
+        let shallow_m = Reach::of(&chain(40.0), Length::metres(7.2)).unwrap().doubling_m(300.0);
+        assert!((0.4..0.9).contains(&shallow_m), "{shallow_m}");
+        let deep = Reach::of(&chain(130.0), Length::metres(42.0)).unwrap();
+        let x = |load_n: f64| {
+            let a = load_n / 19.6;
+            2.0 * a * ((130.0_f64.powi(2) - 42.0_f64.powi(2)).sqrt() / (2.0 * a)).asinh()
+        };
+        let half = core::f64::consts::SQRT_2;
+        let hung_m = x(6000.0 * half) - x(6000.0 / half);
+        assert!((deep.doubling_m(6000.0) - hung_m).abs() < 0.1, "{hung_m}");
+        assert!(3.0 < deep.doubling_m(600.0));
     }
 
     #[test]

@@ -4,6 +4,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::guards::neighbours::{NeighbourThreat, ThreatKind};
 use super::observation::Source;
+use super::sample::Unsound;
 use crate::units::{Angle, Bearing, Length, Speed};
 
 /// A reason. The code of each is part of the public contract.
@@ -62,6 +63,16 @@ pub enum Reason {
     TooSeldom {
         /// The longest of the last intervals.
         interval: SignedDuration,
+    },
+    /// The heading is heard and not believed: it is left out of account.
+    HeadingLeftOut {
+        /// Why.
+        why: Unsound,
+    },
+    /// The wind is heard and not believed: it is left out of account.
+    WindLeftOut {
+        /// Why.
+        why: Unsound,
     },
     /// Neither heading nor wind is there: bow and load are guessed.
     HeadingAndWindMissing,
@@ -303,6 +314,8 @@ impl Reason {
             Self::NotSettled { .. } => "not_settled",
             Self::LittleOfCircle { .. } => "little_of_circle",
             Self::TooSeldom { .. } => "too_seldom",
+            Self::HeadingLeftOut { .. } => "heading_left_out",
+            Self::WindLeftOut { .. } => "wind_left_out",
             Self::HeadingAndWindMissing => "heading_and_wind_missing",
             Self::MayBeLeaving { .. } => "may_be_leaving",
             Self::ToldAweigh => "told_aweigh",

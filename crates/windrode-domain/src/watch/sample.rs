@@ -6,6 +6,7 @@
 
 use jiff::Timestamp;
 
+pub use super::gather::{LeftOut, Unsound};
 use crate::environment::wind::Wind;
 use crate::position::Offset;
 use crate::units::{Bearing, Length};
@@ -34,4 +35,6 @@ pub struct Sample {
     pub fixes: u16,
     /// What the receiver says that one of them may be off along either axis, if it does.
     pub fix_spread: Option<Length>,
+    /// What is heard and not believed.
+    pub left_out: LeftOut,
 }

@@ -299,6 +299,7 @@ fn sensors(heading: bool) -> Sensors {
         stated_deg: 3.0,
         interval_s: 1,
         flipped_from_s: None,
+        stuck_from_s: None,
     };
     Sensors {
         receiver: Receiver {

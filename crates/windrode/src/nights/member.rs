@@ -66,7 +66,7 @@ pub(crate) enum Anchor {
     Lay,
     /// It dragged.
     Dragged,
-    /// It went some way and held again: neither.
+    /// It went some way and held again, or went before anything was scored: neither.
     Gave,
 }
 
@@ -165,7 +165,7 @@ impl Ground {
     fn anchor(&self) -> Anchor {
         match self.began {
             None => Anchor::Lay,
-            Some(_) if self.farthest_m < DRAG_AT_LEAST_M => Anchor::Gave,
+            Some(began) if self.farthest_m < DRAG_AT_LEAST_M || began < self.scored_from => Anchor::Gave,
             Some(_) => Anchor::Dragged,
         }
     }

@@ -80,7 +80,7 @@ pub(crate) struct Carried {
 }
 
 /// Variations by their words.
-const VARIATIONS: [(&str, Variation); 9] = [
+const VARIATIONS: [(&str, Variation); 10] = [
     ("swell", Variation::Swell),
     ("rope-rode", Variation::RopeRode),
     ("long-boat", Variation::LongBoat),
@@ -89,6 +89,7 @@ const VARIATIONS: [(&str, Variation); 9] = [
     ("wrong-windage", Variation::WrongWindage),
     ("stuck-wind", Variation::StuckWind),
     ("flipped-heading", Variation::FlippedHeading),
+    ("frozen-heading", Variation::FrozenHeading),
     ("static-hold", Variation::StaticHold),
 ];
 

@@ -6,6 +6,7 @@ use windrode_domain::watch::effect::AlarmKind;
 use windrode_domain::watch::guards::neighbours::{NeighbourThreat, ThreatKind};
 use windrode_domain::watch::observation::Source;
 use windrode_domain::watch::reason::{Fault, Reason, Sensor};
+use windrode_domain::watch::sample::Unsound;
 use windrode_domain::watch::verdict::Verdict;
 
 use super::figures::{Toward, angle, bearing, compass_point, length, speed, stream};
@@ -88,6 +89,8 @@ fn anchor(what: &Reason, voice: &Voice) -> Option<String> {
             "Places come up to {} apart, and rode, drop and wind are unknown: a drag cannot be told from a swing.",
             lasting(*interval)
         ),
+        Reason::HeadingLeftOut { why } => format!("The heading is left out of account: {}.", unsound(*why)),
+        Reason::WindLeftOut { why } => format!("The wind is left out of account: {}.", unsound(*why)),
         Reason::HeadingAndWindMissing => {
             "Neither heading nor wind is there: where her bow is, and how she pulls, are guessed.".to_owned()
         }
@@ -111,6 +114,14 @@ fn anchor(what: &Reason, voice: &Voice) -> Option<String> {
         ),
         _ => return None,
     })
+}
+
+const fn unsound(why: Unsound) -> &'static str {
+    match why {
+        Unsound::Leapt => "it turned faster than she can",
+        Unsound::Stuck => "it repeats its last word",
+        Unsound::TurnedRound => "it points away from the anchor that she pulls at",
+    }
 }
 
 fn lies(beyond: Length, spread: Length, voice: &Voice) -> String {
@@ -344,6 +355,9 @@ mod tests {
             Reason::NotSettled { watched: SignedDuration::from_mins(7) },
             Reason::LittleOfCircle { arc: Angle::degrees(40.0) },
             Reason::TooSeldom { interval: SignedDuration::from_mins(14) },
+            Reason::HeadingLeftOut { why: Unsound::Leapt },
+            Reason::HeadingLeftOut { why: Unsound::TurnedRound },
+            Reason::WindLeftOut { why: Unsound::Stuck },
             Reason::HeadingAndWindMissing,
             Reason::MayBeLeaving { speed, course },
             Reason::ToldAweigh,

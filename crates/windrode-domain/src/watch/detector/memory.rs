@@ -107,7 +107,10 @@ impl Detector {
         self.last.iter_mut().chain(&mut self.left_out.0).for_each(&mut *visit);
         each_option(&mut self.depth_m, visit);
         each_flag(&mut self.heading_wrong, visit);
-        each_flag(&mut self.drop_given, visit);
+        for flag in [&mut self.drop_given, &mut self.circle_known, &mut self.was_at_bow, &mut self.was_loaded]
+        {
+            each_flag(flag, visit);
+        }
         let mut called = self.called.map(|way| way as f64);
         each_option(&mut called, visit);
         #[expect(

@@ -4,7 +4,10 @@ use super::*;
 use crate::catenary::Segment;
 use crate::environment::wind::Wind;
 use crate::units::{Bearing, WeightPerLength};
+use crate::watch::gather::LeftOut;
 use crate::watch::given::{Drop, RodeOut, WatchLimits, WatchedBoat};
+
+mod missing;
 
 /// A night as functions of the seconds: true bow and wind, turned as a whole by an angle.
 struct Night {
@@ -92,6 +95,7 @@ impl Night {
             depth: None,
             fixes: 5,
             fix_spread: None,
+            left_out: LeftOut::default(),
         }
     }
 

@@ -217,6 +217,17 @@ impl Filter {
         self.covariance[C][C] += (spread_m * spread_m).min(room_m2);
     }
 
+    /// Keeps the anchor uncertain across a direction: of what is known better than to `least_m`, a share is forgotten.
+    pub fn doubt_across(&mut self, e: [f64; 2], least_m: f64, share: f64) {
+        let lacks_m2 = (least_m * least_m - self.across_m2(e)).max(0.0) * share;
+        let t = [e[1], -e[0]];
+        for (row, along_row) in self.covariance.iter_mut().zip(t) {
+            for (cell, along_cell) in row.iter_mut().zip(t) {
+                *cell += lacks_m2 * along_row * along_cell;
+            }
+        }
+    }
+
     /// Forgets what it thinks of a drag, and allows the anchor so much more to have gone.
     pub fn settle(&mut self, spread_m: f64) {
         *self = self.dragging(0.0, 0.0);
@@ -229,5 +240,24 @@ impl Filter {
     pub(in crate::watch) fn each(&mut self, visit: &mut dyn FnMut(&mut f64)) {
         self.mean.iter_mut().for_each(&mut *visit);
         self.covariance.iter_mut().flatten().for_each(&mut *visit);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn doubt_across_is_across_alone_and_never_less_than_before() {
+        let noise = Noise::by(true, true, true);
+        for (sin, cos) in [0.0, 0.7, 2.0_f64].map(f64::sin_cos) {
+            let mut filter = Filter::begun([0.0; 2], [1.0, 0.0, 1.0], 1.0, [0.0; 2], &noise);
+            let (along, across) = ([sin, cos], [cos, -sin]);
+            filter.doubt_across(along, 2.0, 1.0);
+            assert!((filter.across_m2(along) - 4.0).abs() < 1e-12);
+            assert!((filter.across_m2(across) - 1.0).abs() < 1e-12, "along the rode it is known as before");
+            filter.doubt_across(along, 0.5, 1.0);
+            assert!((filter.across_m2(along) - 4.0).abs() < 1e-12);
+        }
     }
 }

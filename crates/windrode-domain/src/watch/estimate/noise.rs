@@ -19,6 +19,8 @@ pub struct Noise {
     pub radius_walk_m2_s: f64,
     /// Walk of a drag's speed, m²/s³.
     pub speed_walk_m2_s3: f64,
+    /// So well at the best is it known across the rode where the anchor lies, as a share of the reach.
+    pub across_share: f64,
 }
 
 const HOUR_S: f64 = 3600.0;
@@ -32,8 +34,16 @@ impl Noise {
         let (bias_m, bias_s) = if doppler { (1.5, 450.0) } else { (1.8, 300.0) };
         // Yaw about the bow moves an antenna by metres: without heading that stays in the swing.
         let (swing_m, swing_s, place_m) = if heading { (1.0, 35.0, 0.4) } else { (1.8, 50.0, 0.8) };
-        // Per root hour, as said above in metres; without wind every change of load is a change of the radius.
-        let radius_m = if wind { 0.35_f64 } else { 0.7 };
+        // Per root hour, as said above in metres; without wind every change of load is a change of the radius, and
+        // without heading every change of the sheer: an antenna a aft goes `a (1 - cos yaw)` in, 0.3 to 0.7 m.
+        let radius_m = match (heading, wind) {
+            (_, false) => 0.7_f64,
+            (false, true) => 0.5,
+            (true, true) => 0.35,
+        };
+        // An antenna beside the middle line comes out on one sheer and in on the other as if the anchor lay aside: 1 m
+        // to starboard on 9 m aft looks like a ninth of the reach. Half of that is left open.
+        let across_share = if heading { 0.0 } else { 0.05 };
         Self {
             bias_m,
             bias_s,
@@ -43,6 +53,7 @@ impl Noise {
             anchor_walk_m2_s: 0.2_f64.powi(2) / HOUR_S,
             radius_walk_m2_s: radius_m * radius_m / HOUR_S,
             speed_walk_m2_s3: 0.0,
+            across_share,
         }
     }
 }
