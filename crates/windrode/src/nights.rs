@@ -20,6 +20,7 @@ mod sentences;
 pub(crate) mod transponder_words;
 mod ear;
 mod circle;
+mod limit;
 mod member;
 mod neighbour;
 pub(crate) mod figures;

@@ -12,6 +12,7 @@ use windrode_domain::watch::verdict::Verdict;
 
 use super::circle::{Circles, MARGINS_M};
 use super::ear::Ear;
+use super::limit::SteadyDrag;
 use super::neighbour::NeighbourHours;
 use super::scenario_file::Case;
 use super::sentences;
@@ -45,6 +46,8 @@ pub(crate) struct Lived {
     pub(crate) quiet_h: f64,
     /// What became of the anchor.
     pub(crate) anchor: Anchor,
+    /// The drag that was drawn, if it goes at one speed.
+    pub(crate) steady: Option<SteadyDrag>,
     /// The watch's word.
     pub(crate) watch: Score,
     /// The watch's own plain circle.
@@ -98,6 +101,7 @@ pub(super) fn live(case: &Case, of: NightOf) -> Result<Lived, NightError> {
     let circles = Circles::new(&given);
     given.rode = given.rode.filter(|_| case.carried.rode);
     let mut ground = Ground::new(scenario.start, threshold_m(&scenario));
+    let steady = SteadyDrag::of(&scenario);
     let mut night = Night::new(scenario, &mut rng)?;
     let mut watching = Watching {
         circles,
@@ -122,7 +126,7 @@ pub(super) fn live(case: &Case, of: NightOf) -> Result<Lived, NightError> {
         }
     }
     let words_s = watching.words_s;
-    Ok(Lived { words_s, ..scored(of, family, &ground, &watching.alarms, watching.ear.refused()) })
+    Ok(Lived { words_s, steady, ..scored(of, family, &ground, &watching.alarms, watching.ear.refused()) })
 }
 
 /// How far the anchor of a night has gone when it is said to drag, m.
@@ -280,6 +284,7 @@ pub(super) fn scored(of: NightOf, family: Family, ground: &Ground, alarms: &Alar
         family,
         quiet_h: quiet_until.duration_since(ground.scored_from).as_secs_f64().max(0.0) / 3600.0,
         anchor,
+        steady: None,
         watch: worth(&alarms.watch),
         backstop: worth(&alarms.backstop),
         circles: core::array::from_fn(|index| alarms.circles.get(index).map(worth).unwrap_or_default()),

@@ -4,6 +4,7 @@ use serde::Serialize;
 use windrode_domain::simulate::Family;
 
 use super::figures::{Rate, Spread};
+use super::limit::SteadyDrag;
 use super::member::Anchor;
 use super::{Hours, Lived, MARGINS_M, NeighbourHours};
 use crate::alarm_score::Score;
@@ -23,6 +24,11 @@ pub(crate) struct Row {
     pub(crate) drags: u32,
     /// How many in which it gave and held again: they are left out of the drags.
     pub(crate) gave: u32,
+    /// Metres before which a steady drag cannot be called by anybody, in the middle of the receivers' noise; `None` of
+    /// other drags and of none.
+    pub(crate) limit_m: Option<f64>,
+    /// The watch's median over that.
+    pub(crate) over_limit: Option<f64>,
     /// Numbers of the nights in which the watch rang falsely.
     pub(crate) false_nights: Vec<u32>,
     /// Numbers of the nights whose drag it missed.
@@ -137,6 +143,10 @@ fn row(case: &str, family: &'static str, nights: &[&Lived]) -> Row {
             night.circles.get(index).unwrap_or(&night.backstop)
         }));
     }
+    let steady: Vec<SteadyDrag> = nights.iter().filter_map(|night| night.steady).collect();
+    let own = neighbour.is_none().then(|| SteadyDrag::middle(&steady)).flatten();
+    let limit_m = own.and_then(|drag| drag.least_m());
+    let median_m = watchers.first().and_then(|watch| watch.gone_m?.median);
     Row {
         case: case.to_owned(),
         family,
@@ -144,6 +154,8 @@ fn row(case: &str, family: &'static str, nights: &[&Lived]) -> Row {
         quiet_hours: nights.iter().map(|night| night.quiet_h).sum(),
         drags: with(Anchor::Dragged),
         gave: with(Anchor::Gave),
+        limit_m,
+        over_limit: limit_m.zip(median_m).map(|(limit_m, median_m)| median_m / limit_m),
         false_nights: numbers(&|night| 0 < night.watch.false_alarms),
         missed_nights: numbers(&|night| night.watch.missed),
         word_share: word_share(nights),

@@ -27,6 +27,12 @@ pub(crate) fn write(run: Run, rows: &[Row], out: &mut impl Write) -> io::Result<
         for watcher in row.watchers.iter().filter(|watcher| watcher.margin_m.is_none_or(shown)) {
             line(row, watcher, tuned_m, out)?;
         }
+        if let (Some(limit_m), Some(times)) = (row.limit_m, row.over_limit) {
+            writeln!(
+                out,
+                "    nobody could call it before {limit_m:.1} m: the watch's median is {times:.1} times that"
+            )?;
+        }
         if let Some(neighbour) = &row.neighbour {
             hours("loaded", &neighbour.loaded, out)?;
             hours("other hours", &neighbour.other, out)?;
