@@ -2,8 +2,13 @@
 //!
 //! A guard claims an alarm as long as its reason stands. The first claim rings. Somebody hears it: it is still while
 //! its reason stands, unless it worsens by the step of its kind; then it rings again. It may be silenced for a time;
-//! after that it rings again if its reason still stands. A reason that has been gone for a minute leaves an alarm
-//! that nobody heard as past, for the crew to see, and takes away one that was heard.
+//! after that it rings again if its reason still stands.
+//!
+//! **What comes and goes is one alarm.** A reason must have been gone for a while, longer for what swings about a limit
+//! ([`rests_after_s`]), before it is gone at all: it then takes away an alarm that somebody heard, and leaves one that
+//! nobody heard as past, for the crew to see. If it comes again unheard, it is the same alarm since the same instant,
+//! and from then on it rings until somebody hears it. An anchor that was called and a circle that was left are never
+//! past by themselves: they ring until somebody has looked.
 
 use jiff::{SignedDuration, Timestamp};
 
@@ -13,9 +18,11 @@ use super::reason::Reason;
 use super::remembered::RememberedAlarm;
 use super::view::{Alarm, Standing};
 
-/// A reason that is gone for less than this still stands, s: what trembles about a limit shall not ring at each
-/// tremble.
+/// A reason that is gone for less than this still stands, s: one that begins and ends by itself, as a silence does.
 const RESTS_AFTER_S: f64 = 60.0;
+/// The same of what swings about a limit, s: wind, water and the way she lies come and go in minutes (a gust front, a
+/// sheer, a seiche), and what has been away for ten of them has been away (common practice, no source).
+const SWINGS_FOR_S: f64 = 600.0;
 /// Longest time for which the crew may silence an alarm, h: a night's sleep would be too long.
 const SILENCE_MOST: SignedDuration = SignedDuration::from_hours(2);
 
@@ -45,6 +52,8 @@ struct Held {
     claimed: Timestamp,
     standing: Standing,
     cleared: bool,
+    /// It was past unheard, and came again: it rings until somebody hears it.
+    came_again: bool,
 }
 
 /// The alarms.
@@ -76,6 +85,30 @@ fn is_worse(kind: AlarmKind, heard: f64, now: f64) -> bool {
     }
 }
 
+/// How long a reason must be gone to be gone, s.
+const fn rests_after_s(kind: AlarmKind) -> f64 {
+    match kind {
+        AlarmKind::OutsideCircle
+        | AlarmKind::Water
+        | AlarmKind::WindAboveProof
+        | AlarmKind::WindAboveForecast
+        | AlarmKind::WindShift
+        | AlarmKind::PlanOvertaken => SWINGS_FOR_S,
+        // Heard and gone and come anew, each of these is news: a boat that is blind again, an anchor that goes again.
+        AlarmKind::Dragging
+        | AlarmKind::Blind
+        | AlarmKind::Neighbour(_)
+        | AlarmKind::Battery
+        | AlarmKind::SensorSilent
+        | AlarmKind::ReceiversDisagree => RESTS_AFTER_S,
+    }
+}
+
+/// Whether it rings until somebody hears it, though its reason goes.
+const fn rings_on(kind: AlarmKind) -> bool {
+    matches!(kind, AlarmKind::Dragging | AlarmKind::OutsideCircle)
+}
+
 impl Alarms {
     /// As they stood when the watch broke off; what rang then rings again.
     pub(super) fn resumed(kept: &[RememberedAlarm], broke_off: Timestamp, now: Timestamp) -> Self {
@@ -89,6 +122,7 @@ impl Alarms {
             claimed: now,
             standing: alarm.standing,
             cleared: alarm.cleared,
+            came_again: false,
         };
         Self { held: kept.iter().map(held).collect() }
     }
@@ -186,6 +220,7 @@ impl Held {
             claimed: now,
             standing: Standing::Ringing,
             cleared: false,
+            came_again: false,
         }
     }
     fn rings(&self) -> bool {
@@ -200,9 +235,7 @@ impl Held {
             Standing::Silenced(until) => until <= now || is_new || is_worse(kind, self.heard_at, measure),
             Standing::Acknowledged => is_new || is_worse(kind, self.heard_at, measure),
         };
-        if self.standing == Standing::Past {
-            self.since = now;
-        }
+        self.came_again |= self.standing == Standing::Past;
         (self.reason, self.measure, self.claimed) = (reason, measure, now);
         if again {
             (self.standing, self.cleared, self.heard_code) = (Standing::Ringing, false, None);
@@ -214,13 +247,17 @@ impl Held {
             effects.push(Effect::Quiet(self.kind));
         }
         (self.standing, self.heard_at, self.heard_code) = (standing, self.measure, Some(self.reason.code()));
+        self.came_again = false;
     }
     /// Whether it is still held, after what has not been claimed for a while has come to rest.
     fn stays(&mut self, now: Timestamp, effects: &mut Vec<Effect>) -> bool {
-        if seconds(now, self.claimed) < RESTS_AFTER_S {
+        // What the crew are done with comes anew as soon as it has been gone at all.
+        let rests_after_s = if self.cleared { RESTS_AFTER_S } else { rests_after_s(self.kind) };
+        if seconds(now, self.claimed) < rests_after_s {
             return true;
         }
         match self.standing {
+            Standing::Ringing if self.came_again || rings_on(self.kind) => true,
             Standing::Ringing => {
                 effects.push(Effect::Quiet(self.kind));
                 self.standing = Standing::Past;
@@ -302,17 +339,62 @@ mod tests {
         }
     }
 
+    fn shifted(degrees: f64) -> Claim {
+        Claim { kind: AlarmKind::WindShift, ..gone(degrees) }
+    }
+
     #[test]
     fn a_reason_that_has_gone_leaves_what_nobody_heard_and_takes_away_what_somebody_did() {
         let mut alarms = Alarms::default();
-        judged(&mut alarms, Some(gone(10.0)), 0);
-        assert_eq!(judged(&mut alarms, None, 59), []);
-        assert_eq!(judged(&mut alarms, None, 60), [QUIET]);
+        judged(&mut alarms, Some(shifted(50.0)), 0);
+        assert_eq!(judged(&mut alarms, None, 599), []);
+        assert_eq!(judged(&mut alarms, None, 600), [Effect::Quiet(AlarmKind::WindShift)]);
         assert_eq!(standing(&alarms), Some(Standing::Past));
-        assert_eq!(judged(&mut alarms, Some(gone(3.0)), 70), [RING]);
-        alarms.acknowledge(AlarmKind::Dragging, &mut Vec::new());
-        judged(&mut alarms, None, 130);
+        assert_eq!(judged(&mut alarms, Some(shifted(50.0)), 700), [Effect::Ring(AlarmKind::WindShift)]);
+        alarms.acknowledge(AlarmKind::WindShift, &mut Vec::new());
+        judged(&mut alarms, None, 1_300);
         assert_eq!(standing(&alarms), None);
+    }
+
+    #[test]
+    fn what_comes_and_goes_unheard_is_one_alarm_however_often() {
+        // An hour in the limit's reach, half an hour away from it, again and again through a night.
+        for (away_s, most) in [(300, 1), (1_800, 2)] {
+            let mut alarms = Alarms::default();
+            let mut rang = 0;
+            for minute in 0..720_u32 {
+                let stands = (minute * 60) % (away_s + 900) < 900;
+                let effects = judged(&mut alarms, stands.then(|| shifted(50.0)), minute * 60);
+                rang += effects.iter().filter(|effect| matches!(effect, Effect::Ring(_))).count();
+            }
+            assert_eq!(rang, most, "{away_s}");
+            let shown = alarms.shown(&OwnClock::new(second(0)));
+            assert_eq!((shown.len(), shown[0].since, shown[0].standing), (1, second(0), Standing::Ringing));
+        }
+    }
+
+    #[test]
+    fn an_anchor_that_was_called_rings_until_somebody_hears_it() {
+        let mut alarms = Alarms::default();
+        judged(&mut alarms, Some(gone(10.0)), 0);
+        assert_eq!(judged(&mut alarms, None, 30_000), []);
+        assert_eq!(standing(&alarms), Some(Standing::Ringing));
+        let mut effects = Vec::new();
+        alarms.acknowledge(AlarmKind::Dragging, &mut effects);
+        assert_eq!(effects, [QUIET]);
+        judged(&mut alarms, None, 30_060);
+        assert_eq!(standing(&alarms), None);
+        assert_eq!(judged(&mut alarms, Some(gone(3.0)), 30_070), [RING], "what goes again is news");
+    }
+
+    #[test]
+    fn what_was_heard_is_still_while_it_swings_about_its_limit_unless_it_worsens() {
+        let mut alarms = Alarms::default();
+        judged(&mut alarms, Some(shifted(50.0)), 0);
+        alarms.acknowledge(AlarmKind::WindShift, &mut Vec::new());
+        judged(&mut alarms, None, 500);
+        assert_eq!(judged(&mut alarms, Some(shifted(52.0)), 590), []);
+        assert_eq!(judged(&mut alarms, Some(shifted(84.0)), 600), [Effect::Ring(AlarmKind::WindShift)]);
     }
 
     #[test]

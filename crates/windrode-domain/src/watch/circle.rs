@@ -2,13 +2,16 @@
 //!
 //! Centre: where the anchor was let go, or where it was first thought to lie. Radius: the rode drawn straight,
 //! `√(L² − h²)`, the antenna's distance from the bow where the heading is not known, and a margin for the fix. She
-//! must be outside for 30 s and in two samples, so that one leaping fix rings nothing. It is slow and it cries in a
-//! burst; but nothing that the estimate gets wrong can silence it.
+//! must be outside for 30 s and in two samples, so that one leaping fix rings nothing. Once outside she is so until she
+//! is 5 m inside. It is slow and it cries in a burst; but nothing that the estimate gets wrong can silence it.
 
 /// Margin for the fix, m: in simulated nights of all kinds, bursts included, the least that cries once in 500.
 pub const MARGIN_M: f64 = 25.0;
 /// How long she must be outside, s.
 const LASTING_S: f64 = 30.0;
+
+/// She is back when she is so far inside, m: a fifth of the margin, and more than a fix trembles.
+const BACK_M: f64 = 5.0;
 
 /// The plain circle.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,7 +38,8 @@ impl Circle {
     pub fn step(&mut self, seconds: f64, place: [f64; 2], straight_m: f64, beyond_m: f64) {
         self.radius_m = straight_m + beyond_m + MARGIN_M;
         self.from_m = (place[0] - self.centre[0]).hypot(place[1] - self.centre[1]);
-        if self.from_m <= self.radius_m {
+        let inside_m = if self.left() { self.radius_m - BACK_M } else { self.radius_m };
+        if self.from_m <= inside_m {
             self.outside_s = 0.0;
             self.outside_samples = 0.0;
         } else {
@@ -83,6 +87,21 @@ mod tests {
         assert!(!circle.left());
         circle.step(600.0, [100.0, 0.0], 40.0, 0.0);
         assert!(circle.left());
+    }
+
+    #[test]
+    fn she_who_trembles_about_the_circle_has_left_it_once_until_she_is_well_inside() {
+        let mut circle = Circle::about([0.0, 0.0]);
+        let mut times = 0;
+        for sample in 0..200 {
+            let before = circle.left();
+            let trembles_m = if sample % 20 < 12 { 2.0 } else { -4.0 };
+            circle.step(5.0, [65.0 + trembles_m, 0.0], 40.0, 0.0);
+            times += u32::from(!before && circle.left());
+        }
+        assert_eq!(times, 1);
+        circle.step(5.0, [59.0, 0.0], 40.0, 0.0);
+        assert!(!circle.left());
     }
 
     #[test]

@@ -239,7 +239,7 @@ impl Watching {
     }
 
     fn effects_of(&mut self, truth: &Truth, ground: &Ground, scored: bool) {
-        let mut rang_falsely = false;
+        let (mut rang_falsely, mut left_falsely) = (false, false);
         for effect in self.effects.drain(..) {
             match effect {
                 Effect::Ring(AlarmKind::Dragging) => {
@@ -248,15 +248,22 @@ impl Watching {
                         self.alarms.watch.push((truth.at, truth.gone_m));
                     }
                 }
-                Effect::Ring(AlarmKind::OutsideCircle) if scored => {
-                    self.alarms.backstop.push((truth.at, truth.gone_m));
+                Effect::Ring(AlarmKind::OutsideCircle) => {
+                    left_falsely = ground.began.is_none();
+                    if scored {
+                        self.alarms.backstop.push((truth.at, truth.gone_m));
+                    }
                 }
                 Effect::Publish => self.word = self.watch.view().verdict,
                 Effect::CallAt(call) => self.call = Some(call),
                 _ => {}
             }
         }
-        // The crew look, see that she holds, and say so.
+        // The crew look, see that she holds, and say so: an alarm that nobody hears rings but once.
+        if left_falsely {
+            let heard = Event::Told(Told::Acknowledge(AlarmKind::OutsideCircle));
+            self.watch.step(&heard, truth.at, &mut self.effects);
+        }
         if rang_falsely {
             let clear = Event::Told(Told::Clear(AlarmKind::Dragging));
             self.watch.step(&clear, truth.at, &mut self.effects);

@@ -26,8 +26,9 @@ const LEAST_WORDS: u32 = 3;
 const GUST_S: f64 = 3.0;
 /// Below this a wind has no quarter: 5 kn.
 const HAS_QUARTER: Speed = Speed::knots(5.0);
-/// A shift that has been told is over when the wind is back by so much.
-const SHIFT_BACK_DEG: f64 = 15.0;
+/// A shift that has been told is over when the wind is back to so much of what is told: it swings by two points about
+/// its mean all night.
+const SHIFT_BACK_SHARE: f64 = 0.5;
 /// Wind that the set proved is passed again only after the gusts fell below this share of it.
 const BELOW_SHARE: f64 = 0.9;
 /// A mean is above the forecast from this share of the foretold mean, and so many knots, on: forecasts of wind are
@@ -41,6 +42,10 @@ const ABOVE_FOR_S: f64 = 600.0;
 const ELSEWHERE: Angle = Angle::degrees(60.0);
 /// In more wind than this.
 const ELSEWHERE_FROM: Speed = Speed::knots(8.0);
+/// It is back when it is nearer than this...
+const AS_FORETOLD: Angle = Angle::degrees(45.0);
+/// ...or weaker than this.
+const ELSEWHERE_UNTIL: Speed = Speed::knots(6.0);
 /// For so long, s: fronts are foretold to the hour, not to the minute.
 const ELSEWHERE_FOR_S: f64 = 3_600.0;
 
@@ -55,6 +60,7 @@ struct Few {
 }
 
 /// The wind of the last ten minutes.
+#[expect(clippy::struct_excessive_bools, reason = "each is what one of its claims has told")]
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(in crate::watch) struct WindGuard {
     steps: VecDeque<Few>,
@@ -63,6 +69,8 @@ pub(in crate::watch) struct WindGuard {
     before: Option<Bearing>,
     above_proof: bool,
     above_forecast_since: Option<Timestamp>,
+    above_forecast: bool,
+    elsewhere: bool,
     elsewhere_since: Option<Timestamp>,
     shifted: bool,
 }
@@ -153,6 +161,7 @@ impl WindGuard {
     ) {
         let Some(wind) = self.ten_minutes(now) else {
             (self.above_forecast_since, self.elsewhere_since) = (None, None);
+            (self.above_forecast, self.elsewhere) = (false, false);
             return;
         };
         claims.extend(self.shift(&wind, shift_deg));
@@ -166,7 +175,7 @@ impl WindGuard {
         let from = wind.from?;
         let before = *self.before.get_or_insert(from);
         let turn = before.to(from);
-        let limit_deg = if self.shifted { shift_deg - SHIFT_BACK_DEG } else { shift_deg };
+        let limit_deg = if self.shifted { shift_deg * SHIFT_BACK_SHARE } else { shift_deg };
         self.shifted = limit_deg < turn.abs().as_degrees();
         let reason = Reason::WindShift { before, from, turn, mean: wind.mean };
         let measure = turn.abs().as_degrees();
@@ -192,19 +201,22 @@ impl WindGuard {
         };
         let foretold_gust = strongest(|step| step.gust);
         let Some(foretold_mean) = strongest(|step| step.mean) else {
-            self.above_forecast_since = None;
+            (self.above_forecast_since, self.above_forecast) = (None, false);
             return None;
         };
         let limit = foretold_mean * ABOVE_SHARE + Speed::knots(ABOVE_KN);
-        if !(limit < wind.mean || foretold_gust.is_some_and(|gust| gust < wind.mean)) {
-            self.above_forecast_since = None;
+        // Once told it is above until it has fallen by a tenth.
+        let held = if self.above_forecast { BELOW_SHARE } else { 1.0 };
+        let is_above = |limit: Speed| limit * held < wind.mean;
+        if !(is_above(limit) || foretold_gust.is_some_and(is_above)) {
+            (self.above_forecast_since, self.above_forecast) = (None, false);
             return None;
         }
         let since = *self.above_forecast_since.get_or_insert(now);
         let reason = Reason::WindAboveForecast { mean: wind.mean, foretold_mean, foretold_gust };
         let measure = wind.mean.as_metres_per_second();
-        let lasts = ABOVE_FOR_S <= seconds(now, since);
-        lasts.then_some(Claim { kind: AlarmKind::WindAboveForecast, reason, measure })
+        self.above_forecast = ABOVE_FOR_S <= seconds(now, since);
+        self.above_forecast.then_some(Claim { kind: AlarmKind::WindAboveForecast, reason, measure })
     }
     fn blows_from_elsewhere(
         &mut self,
@@ -217,20 +229,22 @@ impl WindGuard {
         let elsewhere = match (wind.from, quarters) {
             (Some(from), Some([Some(before), Some(next)])) => {
                 let nearer = if before.to(from).abs() < next.to(from).abs() { before } else { next };
-                let far = ELSEWHERE < nearer.to(from).abs() && ELSEWHERE_FROM < wind.mean;
+                let (turned, blows) =
+                    if self.elsewhere { (AS_FORETOLD, ELSEWHERE_UNTIL) } else { (ELSEWHERE, ELSEWHERE_FROM) };
+                let far = turned < nearer.to(from).abs() && blows < wind.mean;
                 far.then_some((from, nearer))
             }
             _ => None,
         };
         let Some((from, foretold)) = elsewhere else {
-            self.elsewhere_since = None;
+            (self.elsewhere_since, self.elsewhere) = (None, false);
             return None;
         };
         let since = *self.elsewhere_since.get_or_insert(now);
         let reason = Reason::WindFromElsewhere { from, foretold, mean: wind.mean };
         let measure = foretold.to(from).abs().as_degrees();
-        let lasts = ELSEWHERE_FOR_S <= seconds(now, since);
-        lasts.then_some(Claim { kind: AlarmKind::PlanOvertaken, reason, measure })
+        self.elsewhere = ELSEWHERE_FOR_S <= seconds(now, since);
+        self.elsewhere.then_some(Claim { kind: AlarmKind::PlanOvertaken, reason, measure })
     }
 }
 
@@ -300,6 +314,39 @@ mod tests {
             assert_eq!(kinds, [AlarmKind::WindAboveProof, AlarmKind::WindAboveForecast], "{each_s}");
             assert!(claims.iter().all(|(_, at_s)| *at_s <= 1_800), "{claims:?}");
         }
+    }
+
+    /// How often a claim of a kind begins over eight hours of a wind that swings by so much to either side of a quarter
+    /// and so many knots about a strength, once in half an hour.
+    fn begins(kind: AlarmKind, [from_deg, swings_deg]: [f64; 2], [kn, swings_kn]: [f64; 2]) -> usize {
+        let mut guard = WindGuard::default();
+        let mut stood = false;
+        let mut begins = 0;
+        for at_s in (0..8 * 3_600_u32).step_by(10) {
+            // An hour and a quarter at one end of the swing, so that what asks for an hour has had it.
+            let turns = f64::from(at_s.saturating_sub(5_400)) / 1_800.0;
+            let phase = (core::f64::consts::TAU * turns).cos();
+            let from = Bearing::degrees(if at_s < 900 { 270.0 } else { from_deg + swings_deg * phase });
+            guard.hear(second(at_s), Wind::blowing(from, Speed::knots(kn + swings_kn * phase)));
+            let mut claims = Vec::new();
+            guard.judge(Some(&foretold(15.0, 22.0, 270.0, 40.0)), 45.0, [second(at_s); 2], &mut claims);
+            let stands = claims.iter().any(|claim| claim.kind == kind);
+            begins += usize::from(stands && !stood);
+            stood = stands;
+        }
+        begins
+    }
+
+    #[test]
+    fn a_wind_that_swings_about_a_limit_is_past_it_once() {
+        assert_eq!(begins(AlarmKind::WindShift, [315.0, 20.0], [15.0, 0.0]), 1);
+        assert_eq!(begins(AlarmKind::WindAboveForecast, [270.0, 0.0], [23.5, 3.0]), 1);
+        assert_eq!(begins(AlarmKind::PlanOvertaken, [326.0, 9.0], [15.0, 0.0]), 1);
+    }
+
+    #[test]
+    fn a_shift_that_goes_back_and_comes_again_is_claimed_again() {
+        assert!(4 < begins(AlarmKind::WindShift, [300.0, 60.0], [15.0, 0.0]));
     }
 
     #[test]

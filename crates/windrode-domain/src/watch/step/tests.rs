@@ -359,6 +359,40 @@ fn a_shift_of_the_wind_is_told_once_and_then_from_where_it_was_told() {
     assert_eq!(hearing.rang(AlarmKind::WindShift), None);
 }
 
+#[test]
+fn a_shift_that_comes_and_goes_while_nobody_hears_it_is_one_alarm() {
+    use crate::environment::wind::Wind;
+    let mut hearing = settled();
+    hearing.hear(1_200..12_000, |second, heard| {
+        let swings = (core::f64::consts::TAU * (second - 1_200.0) / 1_800.0).sin();
+        let from = crate::units::Bearing::degrees(315.0 + 25.0 * swings);
+        heard.wind = Some(Wind::blowing(from, Speed::metres_per_second(6.0)));
+    });
+    let rang = hearing.rings.iter().filter(|(_, kind)| *kind == AlarmKind::WindShift).count();
+    assert_eq!(rang, 1, "{:?}", hearing.rings);
+}
+
+#[test]
+fn a_boat_that_swings_out_and_in_over_the_circle_unheard_rings_once_and_anew_when_it_was_heard() {
+    // The rode told is half of what is out: she swings across the edge of the circle of the shorter one.
+    let out: Truth = |second| {
+        let swings = (core::f64::consts::TAU * second / 900.0).sin();
+        let bow = Offset { east_m: REACH_M + 30.0 + 20.0 * swings, north_m: 0.0 };
+        (if 1_200.0 < second { bow } else { lies(second).0 }, 270.0)
+    };
+    let mut hearing = Hearing::of(given(), out);
+    hearing.hear(0..9_000, sound);
+    let rang =
+        |hearing: &Hearing| hearing.rings.iter().filter(|(_, it)| *it == AlarmKind::OutsideCircle).count();
+    assert_eq!(rang(&hearing), 1, "{:?}", hearing.rings);
+    hearing.step(9_000.0, &Event::Told(Told::Acknowledge(AlarmKind::OutsideCircle)));
+    hearing.truth = lies;
+    hearing.hear(9_001..10_000, sound);
+    hearing.truth = out;
+    hearing.hear(10_001..11_000, sound);
+    assert_eq!(rang(&hearing), 2, "{:?}", hearing.rings);
+}
+
 /// A ship of which the wind has hold: across her way, at 0.8 kn down the wind from so far to windward.
 fn drifts(second: f64, windward_m: f64) -> Event {
     let speed = Speed::knots(0.8);

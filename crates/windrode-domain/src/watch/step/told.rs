@@ -16,7 +16,10 @@ impl Watch {
     /// The crew say something.
     pub(super) fn hear_told(&mut self, told: &Told, effects: &mut Vec<Effect>) {
         match told {
-            Told::Dropped { at, spread } => self.dropped(*at, *spread),
+            Told::Dropped { at, spread } => {
+                self.look_no_more(effects);
+                self.dropped(*at, *spread);
+            }
             Told::RodeOut(length) => {
                 self.hear_rode(*length);
             }
@@ -26,6 +29,7 @@ impl Watch {
                 self.tell_engine(ran);
             }
             Told::Aweigh => {
+                self.look_no_more(effects);
                 self.begin_anew(None);
                 self.leaving = Some((Leaving::Told, Reason::ToldAweigh));
             }
@@ -56,6 +60,12 @@ impl Watch {
         true
     }
 
+    /// Whoever says where the anchor is now has looked: what rang for it where it lay before is heard.
+    fn look_no_more(&mut self, effects: &mut Vec<Effect>) {
+        for kind in [AlarmKind::Dragging, AlarmKind::OutsideCircle] {
+            self.alarms.clear(kind, effects);
+        }
+    }
     fn dropped(&mut self, at: Position, spread: Length) {
         self.begin_anew(Some(Drop { at, spread }));
     }
