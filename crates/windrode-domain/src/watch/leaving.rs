@@ -6,6 +6,9 @@
 //! anchor, for one that reads the wrong way round would make a drag of it; or at a speed at which nothing drags. Way
 //! that no drag reaches is leaving too, once it has lasted. While it is not yet sure, a call of dragging is held back
 //! for a minute and a half at the most, and only for way along her heading.
+//!
+//! A boat that makes way from the first fix on, and has not lain since, has not let go yet: where she heads at 1.5 kn, or
+//! down the wind where she heads (what drags there heads up the wind or lies athwart of it) or across it at 3 kn.
 
 use jiff::Timestamp;
 
@@ -59,6 +62,15 @@ const SURELY_KN: f64 = 5.0;
 /// Kept up so long along her heading, it needs no compass that has shown where it points, s: a leap that a receiver
 /// smooths is over in a quarter of a minute.
 const SURELY_FOR_S: f64 = 30.0;
+/// Until she has stayed within [`STILL_M`] for so long, s, she has not lain since the watch was taken: at half a knot
+/// she would have gone as far.
+const LAIN_FOR_S: f64 = 120.0;
+/// Way of a boat that has not let go yet, where she heads and not down the wind, kn: no boat at anchor keeps it up.
+const NOT_DOWN_KN: f64 = 1.5;
+/// It is taken over so long, s: three samples.
+const NOT_DOWN_OVER_S: f64 = 10.0;
+/// She has come to lie when she stays within [`STILL_M`] for so long, s: she falls back on her rode meanwhile.
+const COME_TO_LIE_S: f64 = 300.0;
 /// Fewest points kept: as many as a minute of samples has, and some.
 const KEPT: usize = 32;
 
@@ -72,6 +84,8 @@ pub(super) struct Going {
     surely_since: Option<Timestamp>,
     points_to_anchor: Option<f64>,
     still: Option<(Timestamp, Offset)>,
+    /// She has lain since the watch was taken.
+    lain: bool,
 }
 
 /// What her way says.
@@ -79,6 +93,8 @@ pub(super) struct Going {
 pub(super) enum Way {
     /// Nothing.
     Lies,
+    /// She has not lain yet, and makes way.
+    NotDown(Reason),
     /// She may be leaving; a call of dragging may wait.
     MayLeave(Reason),
     /// She leaves.
@@ -104,6 +120,9 @@ impl Going {
         engine: bool,
     ) -> Way {
         self.keep(sample);
+        if let Some(reason) = self.not_down(sample, engine) {
+            return Way::NotDown(reason);
+        }
         let seldom = said.and_then(|said| self.leaves_by_report(sample, said));
         let way = seldom.map_or_else(|| self.judge(sample, engine), Way::Leaves);
         if way == Way::Lies {
@@ -111,13 +130,34 @@ impl Going {
         }
         way
     }
+    /// How long she has stayed within a small circle, s.
+    pub(super) fn still_s(&self, now: Timestamp) -> Option<f64> {
+        self.still.map(|(since, _)| seconds(now, since))
+    }
     /// Whether she has lain still for long.
     pub(super) fn lies_still(&self, now: Timestamp) -> bool {
-        self.still.is_some_and(|(since, _)| STILL_FOR_S <= seconds(now, since))
+        self.still_s(now).is_some_and(|still_s| STILL_FOR_S <= still_s)
     }
-    /// All is forgotten but what the compass has shown.
+    /// Whether she has come to lie, of a boat that had not let go.
+    pub(super) fn has_come_to_lie(&self, now: Timestamp) -> bool {
+        self.still_s(now).is_some_and(|still_s| COME_TO_LIE_S <= still_s)
+    }
+    /// Whether she has lain since the watch was taken.
+    pub(super) const fn has_lain(&self) -> bool {
+        self.lain
+    }
+    /// The crew say that the anchor is down: how she goes from now on is how a boat at anchor goes.
+    pub(super) const fn hear_let_go(&mut self) {
+        self.lain = true;
+    }
+    /// All is forgotten but what the compass has shown, and that she lay.
     pub(super) fn begin_anew(&mut self) {
-        *self = Self { points_to_anchor: self.points_to_anchor, ..Self::default() };
+        let (points_to_anchor, lain) = (self.points_to_anchor, self.lain);
+        *self = Self { points_to_anchor, lain, ..Self::default() };
+    }
+    /// As after a break: whether she lay before.
+    pub(super) fn resumed(lain: bool) -> Self {
+        Self { lain, ..Self::default() }
     }
 
     fn keep(&mut self, sample: &Sample) {
@@ -125,6 +165,7 @@ impl Going {
             Some((_, place)) if place.distance_to(sample.place).as_metres() <= STILL_M => {}
             _ => self.still = Some((sample.at, sample.place)),
         }
+        self.lain |= self.still_s(sample.at).is_some_and(|still_s| LAIN_FOR_S <= still_s);
         if KEPT <= self.track.len() {
             self.track.remove(0);
         }
@@ -137,6 +178,19 @@ impl Going {
         let (by, over_s) = (place - was, seconds(at, then));
         let speed = Speed::metres_per_second(by.length().as_metres() / over_s);
         (0.0 < over_s).then(|| MadeGood { speed, course: by.bearing(), over_s })
+    }
+    fn not_down(&self, sample: &Sample, engine: bool) -> Option<Reason> {
+        let now = self.made_good(NOT_DOWN_OVER_S).filter(|_| !self.lain)?;
+        let down = goes_down_the_wind(sample, now.course) && !engine;
+        let along = sample.heading.map(|heading| heading.to(now.course).abs() <= ALONG);
+        let least_kn = match (along, down) {
+            (Some(true), false) => NOT_DOWN_KN,
+            (Some(true), true) | (_, false) => FAST_KN,
+            // Beam on or astern down the wind, or nobody knows how: that is where a drag goes.
+            (_, true) => return None,
+        };
+        let (speed, course) = (now.speed, now.course);
+        (least_kn <= speed.as_knots()).then_some(Reason::NotDownYet { speed, course })
     }
     fn leaves_by_report(&self, sample: &Sample, said: &Said) -> Option<Reason> {
         let [.., (_, before), (_, now)] = self.track.as_slice() else { return None };

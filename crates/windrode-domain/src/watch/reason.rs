@@ -83,6 +83,22 @@ pub enum Reason {
         /// Whither.
         course: Bearing,
     },
+    /// She makes way, and has not lain since the watch was taken: the anchor is not down yet.
+    NotDownYet {
+        /// Way over the ground.
+        speed: Speed,
+        /// Whither.
+        course: Bearing,
+    },
+    /// She has left and lies somewhere else: the watch is to be ended, or taken anew.
+    LiesElsewhere {
+        /// Since when she was under way.
+        left: Timestamp,
+        /// How far she lies from where her anchor lay, if that was known.
+        from_anchor: Option<Length>,
+        /// How long she has lain still.
+        lasting: SignedDuration,
+    },
     /// The crew said that the anchor is aweigh.
     ToldAweigh,
     /// She goes where she heads: an anchor does not drag that way.
@@ -318,6 +334,8 @@ impl Reason {
             Self::WindLeftOut { .. } => "wind_left_out",
             Self::HeadingAndWindMissing => "heading_and_wind_missing",
             Self::MayBeLeaving { .. } => "may_be_leaving",
+            Self::NotDownYet { .. } => "not_down_yet",
+            Self::LiesElsewhere { .. } => "lies_elsewhere",
             Self::ToldAweigh => "told_aweigh",
             Self::GoesAlongHeading { .. } => "goes_along_heading",
             Self::GoesFast { .. } => "goes_fast",

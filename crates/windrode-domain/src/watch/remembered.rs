@@ -67,6 +67,8 @@ pub enum Leaving {
     Told,
     /// Her way over the ground says so.
     Seen,
+    /// She has not come to lie yet: the watch was taken before the anchor was let go.
+    NotYet,
 }
 
 /// An alarm that stands, without its reason.

@@ -4,9 +4,11 @@
 //! into a sample; a full sample goes to the drag test; then the word is judged, the guards claim their alarms, and
 //! what the world shall do is asked for. The same events at the same instants give the same watch.
 
+mod claims;
 mod memory;
 mod near;
 mod seen;
+mod taken;
 mod told;
 pub mod whereabouts;
 
@@ -14,7 +16,7 @@ use std::collections::{BTreeMap, VecDeque};
 
 use jiff::Timestamp;
 
-use super::alarm::{Alarms, Claim};
+use super::alarm::Alarms;
 use super::detector::Detector;
 use super::effect::{AlarmKind, Effect};
 use super::event::Event;
@@ -22,9 +24,9 @@ use super::found::Found;
 use super::gather::{Gather, Surroundings};
 use super::given::{Drop, Given};
 use super::guards::neighbours::NeighbourThreat;
-use super::guards::{BatteryGuard, WaterBy, WaterGuard, WindGuard, silence};
-use super::judgement::{self, Judged};
-use super::leaving::{Going, Way};
+use super::guards::{BatteryGuard, WaterGuard, WindGuard};
+use super::judgement::Judged;
+use super::leaving::Going;
 use super::neighbours::{Fleet, FleetSetup};
 use super::own_clock::{OwnClock, after, seconds};
 use super::reason::{Reason, Sensor};
@@ -34,7 +36,7 @@ use super::sample::Sample;
 use super::verdict::{AnchorEstimate, Moved, Verdict};
 use super::view::{Here, LeftOut, Standing, View};
 use crate::position::{Offset, Position};
-use crate::units::{Length, Speed};
+use crate::units::Length;
 
 /// The watch asks to be called so often, s: silence is noticed a sixth of its limit late at the most.
 const CALL_S: f64 = 5.0;
@@ -44,16 +46,6 @@ const JUDGE_S: f64 = 1.0;
 const TRACK_S: f64 = 60.0;
 /// ...or when she has moved by more than this, m.
 const TRACK_M: f64 = 5.0;
-/// Blindness at the beginning rings after so long, s: a receiver that was just switched on needs half a minute.
-const FIRST_FIX_S: f64 = 60.0;
-/// Samples further apart than this are too few to show a swing, s: a sheer takes a minute or two.
-const SELDOM_S: f64 = 60.0;
-/// Samples over which the longest interval is taken: five minutes of a receiver that speaks each second.
-const INTERVALS: usize = 60;
-/// Engine above this turns, rpm.
-const TURNS_RPM: f64 = 1.0;
-/// A word of the engine is good for so long, s.
-const ENGINE_S: f64 = 60.0;
 
 /// A watch.
 #[expect(clippy::struct_excessive_bools, reason = "facts of a night that are independent of each other")]
@@ -83,6 +75,8 @@ pub struct Watch {
     dragging: bool,
     moved: Option<Moved>,
     leaving: Option<(Leaving, Reason)>,
+    /// Where her anchor lay when she left.
+    left: Option<Position>,
     may_leave: Option<Reason>,
     engine_told: bool,
     engine: Option<(Timestamp, f64)>,
@@ -140,6 +134,7 @@ impl Watch {
             dragging: false,
             moved: None,
             leaving: None,
+            left: None,
             may_leave: None,
             engine_told: false,
             engine: None,
@@ -252,116 +247,6 @@ impl Watch {
         act(&mut self.gather, by);
     }
 
-    /// Samples that are full go to the drag test.
-    fn take(&mut self, samples: &[Sample]) {
-        for sample in samples {
-            let Some(origin) = self.origin else { return };
-            self.sample = Some(*sample);
-            if matches!(self.leaving, Some((Leaving::Told, _))) {
-                continue;
-            }
-            let given = &self.given;
-            let detector = self.detector.get_or_insert_with(|| Detector::new(given, origin, sample));
-            let found = detector.step(sample);
-            self.found = Some(found);
-            self.before = None;
-            self.see_interval(sample);
-            self.see_arc(sample, &found);
-            self.see_way(sample, &found);
-            self.see_dragging(&found);
-        }
-    }
-    fn see_arc(&mut self, sample: &Sample, found: &Found) {
-        let from_anchor = sample.place - found.anchor;
-        let tens = (from_anchor.bearing().as_degrees() / 10.0).floor();
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a bearing is in [0, 360)"
-        )]
-        let tens = tens as u32 % 36;
-        self.arc_seen |= 1 << tens;
-    }
-    fn see_way(&mut self, sample: &Sample, found: &Found) {
-        let engine = self.engine_runs();
-        let anchor = found.settled.then_some(found.anchor);
-        let said = self.receivers.used_way(sample.at);
-        let way = self.going.hear(sample, said.as_ref(), anchor, engine);
-        match (&self.leaving, way) {
-            (None, Way::Leaves(reason)) => {
-                self.leaving = Some((Leaving::Seen, reason));
-                self.may_leave = None;
-            }
-            (None, Way::MayLeave(reason)) => self.may_leave = Some(reason),
-            (None, Way::Lies) => self.may_leave = None,
-            (Some((Leaving::Seen, _)), Way::Leaves(reason)) => self.leaving = Some((Leaving::Seen, reason)),
-            (Some((Leaving::Seen, _)), _) if self.going.lies_still(sample.at) => self.begin_anew(None),
-            (Some(_), _) => {}
-        }
-    }
-    fn see_dragging(&mut self, found: &Found) {
-        if found.dragging
-            && self.too_seldom_s().is_none()
-            && self.leaving.is_none()
-            && self.may_leave.is_none()
-            && self.drop_elsewhere().is_none()
-        {
-            self.dragging = true;
-        }
-        if !self.dragging || !found.dragging {
-            return;
-        }
-        if let Some(gone) = found.gone {
-            let distance = gone.by.length();
-            self.moved = Some(Moved {
-                distance,
-                spread: Length::metres(gone.spread_m),
-                toward: (Length::ZERO < distance).then(|| gone.by.bearing()),
-                since: Some(gone.since),
-                speed_ms: Some(gone.speed_ms),
-            });
-        }
-    }
-    /// A drop that is not hers says nothing of her anchor: that is told, and the plain circle about it rings.
-    fn drop_elsewhere(&self) -> Option<[Length; 2]> {
-        let (_, fix) = self.receivers.last_trusted()?;
-        judgement::drop_elsewhere(&self.given, fix)
-    }
-    fn see_interval(&mut self, sample: &Sample) {
-        self.intervals_s.push_back(sample.seconds);
-        while INTERVALS < self.intervals_s.len() {
-            self.intervals_s.pop_front();
-        }
-    }
-    /// Of a boat whose rode, drop and wind are all unknown, a place every few minutes tells a drag from a swing about
-    /// an unknown radius to nobody: she is doubtful, and the plain circle stands guard. The longest interval then, s.
-    fn too_seldom_s(&self) -> Option<f64> {
-        let wind = self.sample.is_some_and(|sample| sample.wind.is_some());
-        let known = self.given.rode.is_some() || self.given.drop.is_some() || wind;
-        let longest_s = self.intervals_s.iter().copied().fold(0.0, f64::max);
-        (!known && SELDOM_S <= longest_s).then_some(longest_s)
-    }
-    /// The estimate begins anew: she lies to another anchor, or to the same one somewhere else.
-    fn begin_anew(&mut self, drop: Option<Drop>) {
-        (self.given.drop, self.drop_told, self.drop_left) = (drop, drop, true);
-        (self.detector, self.found, self.before, self.anchor_before) = (None, None, None, None);
-        (self.dragging, self.moved, self.leaving, self.may_leave) = (false, None, None, None);
-        self.arc_seen = 0;
-        self.from = self.clock.now();
-        self.going.begin_anew();
-        self.origin = drop.map(|drop| drop.at).or(self.origin);
-        if drop.is_some() {
-            // What was gathered is reckoned from the origin before.
-            self.gather.begin_anew();
-            self.tracked = None;
-        }
-    }
-    fn engine_runs(&self) -> bool {
-        let turns =
-            |(at, rpm): (Timestamp, f64)| seconds(self.clock.now(), at) <= ENGINE_S && TURNS_RPM < rpm;
-        self.engine_told || self.engine.is_some_and(turns)
-    }
-
     fn judge(&mut self, effects: &mut Vec<Effect>) {
         let now = self.clock.now();
         self.judged = Some(now);
@@ -397,85 +282,6 @@ impl Watch {
             before: self.before,
         }
     }
-    fn claims(&mut self, blind: bool) -> Vec<Claim> {
-        let mut claims = Vec::new();
-        self.claim_anchor(blind, &mut claims);
-        let now = self.clock.now();
-        let told = self.clock.as_told(now);
-        let lies = self.leaving.is_none();
-        if lies {
-            let shift_deg = self.given.limits.wind_shift_deg;
-            self.wind.judge(self.given.expected.as_ref(), shift_deg, [now, told], &mut claims);
-        }
-        let place = self.sample.map(|sample| sample.place);
-        let mut water = Vec::new();
-        self.water.judge(WaterBy { given: &self.given, place, now, told }, &mut water);
-        claims.extend(water.into_iter().filter(|claim| lies || claim.kind == AlarmKind::Water));
-        claims.extend(self.plan_claim().filter(|_| lies));
-        claims.extend(self.battery.judge(self.given.limits.battery_v, now));
-        claims.extend(self.silence_claim(now));
-        claims.extend(self.threats.values().map(neighbour_claim));
-        one_of_each(claims)
-    }
-    fn claim_anchor(&self, blind: bool, claims: &mut Vec<Claim>) {
-        let told = matches!(self.leaving, Some((Leaving::Told, _)));
-        let seen = matches!(self.leaving, Some((Leaving::Seen, _)));
-        // What rang before she was seen to leave rings until somebody hears it: it may have been a drag after all.
-        let stands = |kind| !told && (!seen || self.alarms.is_unheard(kind));
-        if self.dragging && stands(AlarmKind::Dragging) {
-            let distance = self.moved.map_or(Length::ZERO, |moved| moved.distance);
-            let first = self.word.1.first().filter(|first| matches!(first, Reason::AnchorGone { .. }));
-            let reason = first.cloned().unwrap_or(Reason::AnchorGone {
-                distance,
-                spread: self.moved.map_or(Length::ZERO, |moved| moved.spread),
-                toward: self.moved.and_then(|moved| moved.toward),
-                speed: self.moved.and_then(|moved| moved.speed_ms).map(Speed::metres_per_second),
-                began: self.moved_told().and_then(|moved| moved.since),
-            });
-            claims.push(Claim { kind: AlarmKind::Dragging, reason, measure: distance.as_metres() });
-        }
-        let outside = self.found.filter(|found| found.outside_circle && stands(AlarmKind::OutsideCircle));
-        if let Some(found) = outside {
-            let measure = found.from_circle_m - found.circle_m;
-            let reason = judgement::outside(&found);
-            claims.push(Claim { kind: AlarmKind::OutsideCircle, reason, measure });
-        }
-        let now = self.clock.now();
-        let waits = !self.any_fix && seconds(now, self.last_known) < FIRST_FIX_S;
-        if blind && !waits && !told {
-            let first = self.word.1.iter().find(|reason| is_blindness(reason)).cloned();
-            let lasting = now.duration_since(self.last_known);
-            let reason = first.unwrap_or(Reason::NoFixYet { waited: lasting });
-            claims.push(Claim { kind: AlarmKind::Blind, reason, measure: lasting.as_secs_f64() });
-        }
-        if let Some(apart) = self.receivers.disagreement(now) {
-            let (used, other, limit) = (apart.used, apart.other, apart.limit);
-            let reason = Reason::ReceiversDisagree { used, other, apart: apart.apart, limit };
-            let measure = apart.apart.as_metres();
-            claims.push(Claim { kind: AlarmKind::ReceiversDisagree, reason, measure });
-        }
-    }
-    fn plan_claim(&self) -> Option<Claim> {
-        use crate::plan::sheet::Verdict as Plan;
-        let reason = match self.given.expected.as_ref()?.verdict? {
-            Plan::DoNotLieHere => Reason::PlanForbids,
-            Plan::CannotSay => Reason::PlanCannotSay,
-            Plan::LiesWell | Plan::LiesWithCare => return None,
-        };
-        Some(Claim { kind: AlarmKind::PlanOvertaken, reason, measure: 0.0 })
-    }
-    fn silence_claim(&self, now: Timestamp) -> Option<Claim> {
-        let [heading, wind, sounder] = self.gather.intervals();
-        let battery = self.battery.interval();
-        let sensors = [
-            (Sensor::Heading, heading),
-            (Sensor::Wind, wind),
-            (Sensor::Sounder, sounder),
-            (Sensor::Battery, battery),
-        ];
-        silence(sensors.into_iter(), &self.sensors_before, self.given.limits.silence_s, [self.from, now])
-    }
-
     /// What the world shall do besides ringing.
     fn ask(&mut self, effects: &mut Vec<Effect>) {
         let now = self.clock.now();
@@ -506,29 +312,6 @@ impl Watch {
             effects.push(Effect::CallAt(self.clock.as_told(call)));
         }
     }
-}
-
-fn neighbour_claim(threat: &NeighbourThreat) -> Claim {
-    Claim {
-        kind: AlarmKind::Neighbour(threat.mmsi),
-        reason: Reason::Neighbour(threat.clone()),
-        measure: threat.nearest.as_metres(),
-    }
-}
-
-const fn is_blindness(reason: &Reason) -> bool {
-    matches!(reason, Reason::NoUsableFix { .. } | Reason::NoFixYet { .. })
-}
-
-/// The first claim of each kind: guards speak in order of urgency.
-fn one_of_each(claims: Vec<Claim>) -> Vec<Claim> {
-    let mut kept: Vec<Claim> = Vec::with_capacity(claims.len());
-    for claim in claims {
-        if !kept.iter().any(|other| other.kind == claim.kind) {
-            kept.push(claim);
-        }
-    }
-    kept
 }
 
 #[cfg(test)]

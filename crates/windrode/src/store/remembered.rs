@@ -110,7 +110,7 @@ impl From<&Remembered> for Text {
                 .anchor
                 .map(|it| windrode_domain::watch::given::Drop { at: it.at, spread: it.spread }.into()),
             arc_seen: it.arc_seen,
-            under_way: it.under_way.map(|it| if it == Leaving::Told { "told" } else { "seen" }.to_owned()),
+            under_way: it.under_way.map(|it| leaving_word(it).to_owned()),
             drop_told: it.drop_told.map(DropText::from),
             drop_left: it.drop_left,
             rode_told_m: it.rode_told.map(Length::as_metres),
@@ -144,7 +144,7 @@ impl Text {
             moved: self.moved.map(MovedText::moved).transpose()?,
             anchor: anchor.map(|it| AnchorEstimate { at: it.at, spread: it.spread }),
             arc_seen: self.arc_seen,
-            under_way: self.under_way.map(|how| if how == "told" { Leaving::Told } else { Leaving::Seen }),
+            under_way: self.under_way.map(|how| leaving_of(&how)),
             drop_told: self.drop_told.map(DropText::drop).transpose()?,
             drop_left: self.drop_left,
             rode_told: self.rode_told_m.map(Length::metres),
@@ -222,5 +222,20 @@ impl AlarmText {
             heard_at: f64::from_bits(self.heard_at_bits),
             cleared: self.cleared,
         })
+    }
+}
+const fn leaving_word(how: Leaving) -> &'static str {
+    match how {
+        Leaving::Told => "told",
+        Leaving::Seen => "seen",
+        Leaving::NotYet => "not_yet",
+    }
+}
+
+fn leaving_of(word: &str) -> Leaving {
+    match word {
+        "told" => Leaving::Told,
+        "not_yet" => Leaving::NotYet,
+        _ => Leaving::Seen,
     }
 }

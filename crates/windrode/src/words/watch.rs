@@ -99,6 +99,22 @@ fn anchor(what: &Reason, voice: &Voice) -> Option<String> {
             stream(*speed, voice),
             bearing(*course)
         ),
+        Reason::NotDownYet { speed, course } => format!(
+            "She makes {} towards {}: the anchor is not down yet.",
+            stream(*speed, voice),
+            bearing(*course)
+        ),
+        Reason::LiesElsewhere { left, from_anchor, lasting: long } => {
+            let from = from_anchor.map_or_else(String::new, |from| {
+                format!(", {} from where her anchor lay", length(from, Toward::Less, voice))
+            });
+            format!(
+                "Under way since {}, and has lain still for {}{from}: end the watch, or say where the anchor was \
+                 dropped; nothing watches it until then.",
+                voice.clock.hour(*left),
+                lasting(*long)
+            )
+        }
         Reason::ToldAweigh => "The anchor is aweigh, you said.".to_owned(),
         Reason::GoesAlongHeading { speed, course, lasting: long } => format!(
             "She has gone {} where she heads, towards {}, for {}: no anchor drags that way.",
@@ -361,6 +377,12 @@ mod tests {
             Reason::HeadingAndWindMissing,
             Reason::MayBeLeaving { speed, course },
             Reason::ToldAweigh,
+            Reason::NotDownYet { speed: Speed::knots(4.0), course: Bearing::degrees(10.0) },
+            Reason::LiesElsewhere {
+                left: Timestamp::UNIX_EPOCH,
+                from_anchor: Some(metres(812.0)),
+                lasting: SignedDuration::from_mins(20),
+            },
             Reason::GoesAlongHeading { speed, course, lasting },
             Reason::GoesFast { speed, course, lasting },
         ]

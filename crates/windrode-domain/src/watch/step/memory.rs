@@ -7,6 +7,7 @@ use crate::watch::alarm::Alarms;
 use crate::watch::detector::Detector;
 use crate::watch::given::Given;
 use crate::watch::guards::WindGuard;
+use crate::watch::leaving::Going;
 use crate::watch::own_clock::OwnClock;
 use crate::watch::reason::{Reason, Sensor};
 use crate::watch::receivers::Receivers;
@@ -67,8 +68,11 @@ impl Watch {
         let stood = Reason::StoodBefore { broke_off: remembered.at };
         watch.leaving = remembered.under_way.map(|how| match how {
             Leaving::Told => (how, Reason::ToldAweigh),
-            Leaving::Seen => (how, stood.clone()),
+            Leaving::Seen | Leaving::NotYet => (how, stood.clone()),
         });
+        watch.left = remembered.anchor.filter(|_| remembered.under_way.is_some()).map(|anchor| anchor.at);
+        let lain = remembered.anchor.is_some() || remembered.under_way == Some(Leaving::Told);
+        watch.going = Going::resumed(lain && remembered.under_way != Some(Leaving::NotYet));
         watch.engine_told = remembered.engine_running;
         (watch.drop_told, watch.rode_told) = (remembered.drop_told, remembered.rode_told);
         watch.drop_left = remembered.drop_left;

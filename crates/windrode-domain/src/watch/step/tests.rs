@@ -1,5 +1,6 @@
 //! The watch on nights that are written down.
 
+mod gone;
 mod night;
 mod rubbish;
 

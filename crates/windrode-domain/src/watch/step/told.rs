@@ -30,7 +30,9 @@ impl Watch {
             }
             Told::Aweigh => {
                 self.look_no_more(effects);
+                let left = self.anchor().map(|anchor| anchor.at);
                 self.begin_anew(None);
+                self.left = left;
                 self.leaving = Some((Leaving::Told, Reason::ToldAweigh));
             }
             Told::Acknowledge(kind) => {
@@ -68,6 +70,7 @@ impl Watch {
     }
     fn dropped(&mut self, at: Position, spread: Length) {
         self.begin_anew(Some(Drop { at, spread }));
+        self.going.hear_let_go();
     }
     fn clear(&mut self, kind: AlarmKind, effects: &mut Vec<Effect>) {
         self.hear_of_shift(kind);
