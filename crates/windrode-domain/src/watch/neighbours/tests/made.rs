@@ -235,3 +235,46 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
     // Her way is taken from where she was first seen outside: within a tenth of the 86 minutes, and no half hour late.
     assert!((told - truth).abs() < 9.0, "{told} for {truth}");
 }
+
+/// What is said of a vessel that goes north at 2.2 kn and is heard every three minutes, her head so far off her way.
+fn goes_slowly(status: NeighbourStatus, off_deg: f64, says_way: bool) -> Vec<NeighbourState> {
+    let mut fleet = Fleet::new(FleetSetup::default());
+    let speed = Speed::knots(2.2);
+    let said = (0..40).map(|number| {
+        let minutes = 3.0 * f64::from(number);
+        let north_m = speed.as_metres_per_second() * minutes * 60.0;
+        let mut heard = report(7, minutes, 0.0, north_m, Some(360.0 - off_deg));
+        if let NeighbourSaid::Position { speed: told, course, status: says, .. } = &mut heard.said {
+            *says = status;
+            if says_way {
+                (*told, *course) = (Some(speed), Some(Bearing::degrees(1.0)));
+            }
+        }
+        hear(&mut fleet, &heard, &NOBODY_KNOWS).state
+    });
+    said.collect()
+}
+
+#[test]
+fn a_vessel_that_makes_way_slowly_where_she_heads_and_says_so_is_under_way_however_seldom_she_is_heard() {
+    for status in [NeighbourStatus::UnderWayEngine, NeighbourStatus::UnderWaySailing] {
+        for says_way in [false, true] {
+            for off_deg in [0.0, 12.0] {
+                let said = goes_slowly(status, off_deg, says_way);
+                assert!(!said.contains(&NeighbourState::Adrift), "{says_way} {off_deg} {said:?}");
+                assert!(!said.contains(&NeighbourState::Dragging), "{says_way} {off_deg} {said:?}");
+                assert!(said[4..].iter().all(|state| *state == NeighbourState::UnderWay), "{said:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn one_that_goes_so_athwart_or_not_under_command_is_adrift_whatever_she_says_she_does() {
+    for says_way in [false, true] {
+        let athwart = goes_slowly(NeighbourStatus::UnderWayEngine, 85.0, says_way);
+        assert_eq!(athwart.last(), Some(&NeighbourState::Adrift), "{says_way} {athwart:?}");
+    }
+    let says = goes_slowly(NeighbourStatus::NotUnderCommand, 0.0, false);
+    assert_eq!(says.last(), Some(&NeighbourState::Adrift), "{says:?}");
+}

@@ -67,6 +67,15 @@ const STANDS_S: f64 = 3600.0;
 /// Standing still so long after a drag, she lies anew, s.
 const LIES_ANEW_S: f64 = 1800.0;
 
+/// Way made good from report to report that is steering where her head lies along it and she says that she is under
+/// way, m/s (2 kn)...
+const MAKES_WAY_MS: f64 = 1.03;
+/// ...her head within this of it, degrees...
+const ALONG_WAY_DEG: f64 = 30.0;
+/// ...and the way from each report to the next within this of the way to the one after, degrees: three minutes apart,
+/// what the wind has hold of yaws by more.
+const STEADY_DEG: f64 = 20.0;
+
 impl Vessel {
     /// The first report.
     pub(super) fn begin(&mut self, seen: &Seen) {
@@ -148,7 +157,28 @@ impl Vessel {
         let fast = seen.speed_ms.is_some_and(|speed_ms| GOES_MS <= speed_ms) && !self.carried_off(seen);
         let made_m = before.antenna.distance_to(seen.antenna).as_metres();
         let steers_twice = seen.steers(STEERS_MS) && before.steers(STEERS_MS);
-        (fast && LEFT_M < made_m.max(outside_m)) || (steers_twice && LEFT_M < outside_m)
+        let ahead = self.makes_way_ahead();
+        (fast && LEFT_M < made_m.max(outside_m)) || ((steers_twice || ahead) && LEFT_M < outside_m)
+    }
+
+    /// Heard every few minutes, she makes way where she heads from report to report, steadily, and says that she is under
+    /// way: her own word for speed and course may be missing.
+    fn makes_way_ahead(&self) -> bool {
+        let says = matches!(self.status, NeighbourStatus::UnderWayEngine | NeighbourStatus::UnderWaySailing);
+        let mut latest = self.motion.latest();
+        let (Some(last), Some(middle), Some(first)) = (latest.next(), latest.next(), latest.next()) else {
+            return false;
+        };
+        let leg = |from: &Seen, to: &Seen| {
+            let by = to.antenna - from.antenna;
+            let fast = MAKES_WAY_MS * (to.at_s - from.at_s) <= by.length().as_metres();
+            let ahead = to
+                .heading
+                .is_some_and(|heading| heading.to(by.bearing()).as_degrees().abs() <= ALONG_WAY_DEG);
+            (fast && ahead).then(|| by.bearing())
+        };
+        let legs = leg(first, middle).zip(leg(middle, last));
+        says && legs.is_some_and(|(then, now)| then.to(now).as_degrees().abs() <= STEADY_DEG)
     }
 
     /// Fast, but not ahead: athwart of her head or astern; or, where her head is unknown, no faster down the wind than
@@ -182,7 +212,10 @@ impl Vessel {
         let turned_deg = made.turned_deg.zip(since_stop).map_or(180.0, |(a, b)| a.max(b));
         let swing_m = 2.0 * self.size().longest_m * (turned_deg / 2.0).to_radians().sin();
         let needed_m = if says { 0.5 * swing_m + 80.0 } else { swing_m + 150.0 };
-        drift_like && 3 <= made.reports && needed_m < self.stopped_at.distance_to(seen.antenna).as_metres()
+        drift_like
+            && !self.makes_way_ahead()
+            && 3 <= made.reports
+            && needed_m < self.stopped_at.distance_to(seen.antenna).as_metres()
     }
 
     /// How wide a vessel of her length swings: a yacht on a scope of five in ten metres and her antenna aft, a
@@ -427,7 +460,8 @@ impl Vessel {
             return;
         };
         let steers_twice = seen.steers(2.0 * STEERS_MS) && before.steers(2.0 * STEERS_MS);
-        if steers_twice || seen.speed_ms.is_some_and(|speed_ms| DRIFTS_MOST_MS < speed_ms) {
+        let goes = steers_twice || self.makes_way_ahead();
+        if goes || seen.speed_ms.is_some_and(|speed_ms| DRIFTS_MOST_MS < speed_ms) {
             return self.enter(Phase::UnderWay, seen.at_s);
         }
         let lately = self.motion.since(LIES_ANEW_S);
