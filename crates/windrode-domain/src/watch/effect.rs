@@ -2,6 +2,8 @@
 
 use jiff::Timestamp;
 
+use super::reason::Reason;
+
 /// What an alarm is about. One of each can stand at a time.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum AlarmKind {
@@ -73,6 +75,8 @@ pub enum Effect {
     Ring(AlarmKind),
     /// This alarm is still.
     Quiet(AlarmKind),
+    /// Something that the crew should read, and that rings nothing.
+    Tell(Reason),
     /// The word, its reasons or the alarms changed: record and publish the watch's view of now.
     Publish,
     /// Record where she is now: the track, at a density that is worth keeping.

@@ -219,7 +219,17 @@ pub struct Approach {
     pub nearest: Length,
     /// When: of the first touch where they meet.
     pub at: Timestamp,
+    /// The same least distance over all ways within [`TURNS_BY_DEG`] of hers, her own among them.
+    pub may_be: Length,
+    /// When that is.
+    pub may_be_at: Timestamp,
+    /// The same distance as she lies now.
+    pub now: Length,
 }
+
+/// What her way may turn by where nobody steers: the wind may shift by as much within the hours that are looked ahead,
+/// and a few reports tell her way to two or three points (common practice, no source).
+pub const TURNS_BY_DEG: f64 = 60.0;
 
 /// What is said of one vessel.
 #[derive(Clone, Debug, PartialEq)]

@@ -12,7 +12,7 @@ mod taken;
 mod told;
 pub mod whereabouts;
 
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use jiff::Timestamp;
 
@@ -62,6 +62,9 @@ pub struct Watch {
     battery: BatteryGuard,
     fleet: Fleet,
     threats: BTreeMap<u32, NeighbourThreat>,
+    /// Those that drag or drift clear of her, and have been told.
+    clear_of: BTreeSet<u32>,
+    to_tell: Vec<Reason>,
     looked_round: Option<Timestamp>,
     alarms: Alarms,
     origin: Option<Position>,
@@ -121,6 +124,8 @@ impl Watch {
             battery: BatteryGuard::default(),
             fleet: Fleet::new(FleetSetup::default()),
             threats: BTreeMap::new(),
+            clear_of: BTreeSet::new(),
+            to_tell: Vec::new(),
             looked_round: None,
             alarms: Alarms::default(),
             origin: None,
@@ -285,6 +290,7 @@ impl Watch {
     /// What the world shall do besides ringing.
     fn ask(&mut self, effects: &mut Vec<Effect>) {
         let now = self.clock.now();
+        effects.extend(self.to_tell.drain(..).map(Effect::Tell));
         if let Some(sample) = self.sample {
             let moved = |place: Offset| TRACK_M < place.distance_to(sample.place).as_metres();
             let stale = |(at, place, verdict): (Timestamp, Offset, Verdict)| {

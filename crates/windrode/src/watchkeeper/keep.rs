@@ -435,7 +435,7 @@ impl Keep {
             match effect {
                 Effect::CallAt(at) => called = Some(called.map_or(*at, |called| called.min(*at))),
                 Effect::Track => track = true,
-                Effect::Ring(_) | Effect::Quiet(_) | Effect::Publish => news = true,
+                Effect::Ring(_) | Effect::Quiet(_) | Effect::Tell(_) | Effect::Publish => news = true,
             }
         }
         self.call_at = called.or(self.call_at);
@@ -455,6 +455,10 @@ impl Keep {
                 Effect::Ring(kind) => self.change(Change::Ring, *kind, &view, now, &mut records, &mut deeds),
                 Effect::Quiet(kind) => {
                     self.change(Change::Quiet, *kind, &view, now, &mut records, &mut deeds);
+                }
+                Effect::Tell(reason) => {
+                    self.notice(reason.code(), words::reason(reason, &self.voice), now);
+                    self.deeds.push(Deed::Chime);
                 }
                 Effect::Publish | Effect::Track | Effect::CallAt(_) => {}
             }

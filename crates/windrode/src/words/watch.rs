@@ -379,7 +379,7 @@ mod tests {
             Reason::ToldAweigh,
             Reason::NotDownYet { speed: Speed::knots(4.0), course: Bearing::degrees(10.0) },
             Reason::LiesElsewhere {
-                left: Timestamp::UNIX_EPOCH,
+                left: after(0.0),
                 from_anchor: Some(metres(812.0)),
                 lasting: SignedDuration::from_mins(20),
             },

@@ -6,9 +6,9 @@
 
 use jiff::{SignedDuration, Timestamp};
 
-use super::{Approach, OwnState};
+use super::{Approach, OwnState, TURNS_BY_DEG};
 use crate::position::Offset;
-use crate::units::{Bearing, Length};
+use crate::units::{Angle, Bearing, Length};
 
 /// Her hull about her reference point, m.
 #[expect(clippy::struct_field_names, reason = "each carries its unit")]
@@ -31,7 +31,11 @@ pub(super) struct Mover {
 /// Rounds of the search: each leaves two thirds, so sixty bring two hours below a microsecond.
 const ROUNDS: usize = 60;
 
-/// Nearest approach within a time from now. `ours` is the middle of our swing on the same sheet.
+/// Steps of the ways that are tried on either side: 10° apart.
+const WAYS_EACH_SIDE: i32 = 6;
+
+/// Nearest approach within a time from now, on her way and on those that it may turn into. `ours` is the middle of our
+/// swing on the same sheet.
 pub(super) fn nearest(
     mover: &Mover,
     ours: Offset,
@@ -40,8 +44,27 @@ pub(super) fn nearest(
     look_ahead: SignedDuration,
 ) -> Option<Approach> {
     let swing_m = (own.reach + own.length).as_metres();
-    let gap_m = |after_s: f64| clearance_m(mover, ours, after_s) - swing_m;
     let longest_s = look_ahead.as_secs_f64();
+    let (nearest_m, after_s) = least(mover, ours, swing_m, longest_s)?;
+    let turned = (-WAYS_EACH_SIDE..=WAYS_EACH_SIDE).filter_map(|step| {
+        let by = Angle::degrees(TURNS_BY_DEG * f64::from(step) / f64::from(WAYS_EACH_SIDE));
+        least(&mover.turned(by), ours, swing_m, longest_s)
+    });
+    let sooner = |a: &(f64, f64), b: &(f64, f64)| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1));
+    let (may_be_m, may_be_s) = turned.min_by(sooner)?;
+    let at = |after_s: f64| now.checked_add(SignedDuration::try_from_secs_f64(after_s).ok()?).ok();
+    Some(Approach {
+        nearest: Length::metres(nearest_m),
+        at: at(after_s)?,
+        may_be: Length::metres(may_be_m),
+        may_be_at: at(may_be_s)?,
+        now: Length::metres((clearance_m(mover, ours, 0.0) - swing_m).max(0.0)),
+    })
+}
+
+/// The least gap on a way, not below nothing, m, and after how long, s: the first touch where there is none.
+fn least(mover: &Mover, ours: Offset, swing_m: f64, longest_s: f64) -> Option<(f64, f64)> {
+    let gap_m = |after_s: f64| clearance_m(mover, ours, after_s) - swing_m;
     let (mut low, mut high) = (0.0, longest_s);
     for _ in 0..ROUNDS {
         let third = (high - low) / 3.0;
@@ -55,8 +78,18 @@ pub(super) fn nearest(
     if nearest_m <= 0.0 {
         after_s = first_touch_s(&gap_m, after_s);
     }
-    let at = now.checked_add(SignedDuration::try_from_secs_f64(after_s).ok()?).ok()?;
-    Some(Approach { nearest: Length::metres(nearest_m.max(0.0)), at })
+    Some((nearest_m.max(0.0), after_s))
+}
+
+impl Mover {
+    /// On another way, as fast.
+    fn turned(&self, by: Angle) -> Self {
+        let (sin, cos) = by.as_radians().sin_cos();
+        let Offset { east_m, north_m } = self.velocity_ms;
+        let velocity_ms =
+            Offset { east_m: east_m * cos + north_m * sin, north_m: north_m * cos - east_m * sin };
+        Self { velocity_ms, ..*self }
+    }
 }
 
 /// The gap is positive at first (or she touches already) and not at `last_s`: halving finds where it closes.

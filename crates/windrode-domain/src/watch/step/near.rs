@@ -1,4 +1,8 @@
-//! The vessels near by, in the same watch: each judged from her reports, and those that come to us claimed as alarms.
+//! The vessels near by, in the same watch: each judged from her reports, and those that may come to us claimed as alarms.
+//!
+//! The rule: one that is called dragging or adrift rings where her way, or one within 60° of it, leads within the crew's
+//! distance of where our boat can lie in the next two hours, or where she is within half a cable of that now. One that is
+//! clear of both is told and rings nothing. One under way rings where her way leads within that distance in ten minutes.
 
 use jiff::{SignedDuration, Timestamp};
 
@@ -7,11 +11,15 @@ use crate::units::Length;
 use crate::watch::event::NeighbourReport;
 use crate::watch::guards::neighbours::{NeighbourThreat, ThreatKind};
 use crate::watch::neighbours::{NeighbourState, OwnState, Surroundings, VesselView};
+use crate::watch::reason::Reason;
 
 /// All are looked at anew so often, s: silence and forgetting are matters of an hour.
 const LOOK_ROUND_S: f64 = 60.0;
 /// A vessel under way that will pass too near is told so long before, and not earlier: she steers, and most pass clear.
 const PASSING: SignedDuration = SignedDuration::from_mins(10);
+/// One that drags or drifts within this of where we can lie rings, whichever way she goes: her rode or ours may foul, and
+/// a word of her way is minutes old (common practice, no source: half a cable).
+const BESIDE: Length = Length::metres(90.0);
 /// Length of a boat of which nothing is known: the upper part of what cruises.
 const GUESSED_LENGTH: Length = Length::metres(15.0);
 
@@ -50,27 +58,44 @@ impl Watch {
             }
             None => {
                 self.threats.remove(&view.mmsi);
+                self.tell_of_one_that_is_clear(view);
             }
         }
     }
 
-    /// What she does that the crew must hear, if anything: she drags or drifts this way, or passes too near.
+    /// What she does that the crew must hear, if anything: she drags or drifts and may come this way, or passes too near.
     fn threat(&self, view: &VesselView) -> Option<NeighbourThreat> {
-        let kind = match view.state {
-            NeighbourState::Dragging => ThreatKind::Dragging,
-            NeighbourState::Adrift => ThreatKind::Adrift,
-            NeighbourState::UnderWay => ThreatKind::Closing,
-            NeighbourState::Lying | NeighbourState::CannotTell => return None,
+        let kind = kind_of(view)?;
+        let approach = view.approach?;
+        // What stands about the limit stands until she is clear by half as much again.
+        let stood = self.threats.get(&view.mmsi).is_some_and(|before| before.kind == kind);
+        let limit = self.given.limits.neighbour * if stood { 1.5 } else { 1.0 };
+        if kind == ThreatKind::Closing {
+            let soon = approach.at.duration_since(self.clock.now()) <= PASSING;
+            return (soon && approach.nearest < limit)
+                .then(|| threat(view, kind, approach.nearest, approach.at));
+        }
+        let beside = if stood { BESIDE * 1.5 } else { BESIDE };
+        if !(approach.may_be < limit || approach.now < beside) {
+            return None;
+        }
+        let straight = approach.nearest < limit;
+        let (nearest, at) =
+            if straight { (approach.nearest, approach.at) } else { (approach.may_be, approach.may_be_at) };
+        Some(threat(view, kind, nearest, at))
+    }
+
+    /// One that drags or drifts and is clear by far is told once, and rings nothing.
+    fn tell_of_one_that_is_clear(&mut self, view: &VesselView) {
+        let kind = kind_of(view).filter(|kind| *kind != ThreatKind::Closing);
+        let (Some(kind), Some(approach)) = (kind, view.approach) else {
+            self.clear_of.remove(&view.mmsi);
+            return;
         };
-        let approach = view.approach.filter(|approach| approach.nearest < self.given.limits.neighbour)?;
-        let soon = approach.at.duration_since(self.clock.now()) <= PASSING;
-        (kind != ThreatKind::Closing || soon).then(|| NeighbourThreat {
-            mmsi: view.mmsi,
-            name: view.name.clone(),
-            kind,
-            nearest: approach.nearest,
-            at: approach.at,
-        })
+        if self.clear_of.insert(view.mmsi) {
+            let clear = threat(view, kind, approach.may_be, approach.may_be_at);
+            self.to_tell.push(Reason::Neighbour(clear));
+        }
     }
 
     /// What is known around her: her own place and wind.
@@ -88,4 +113,17 @@ impl Watch {
         });
         Surroundings { own, wind: self.sample.and_then(|sample| sample.wind) }
     }
+}
+
+const fn kind_of(view: &VesselView) -> Option<ThreatKind> {
+    match view.state {
+        NeighbourState::Dragging => Some(ThreatKind::Dragging),
+        NeighbourState::Adrift => Some(ThreatKind::Adrift),
+        NeighbourState::UnderWay => Some(ThreatKind::Closing),
+        NeighbourState::Lying | NeighbourState::CannotTell => None,
+    }
+}
+
+fn threat(view: &VesselView, kind: ThreatKind, nearest: Length, at: Timestamp) -> NeighbourThreat {
+    NeighbourThreat { mmsi: view.mmsi, name: view.name.clone(), kind, nearest, at }
 }

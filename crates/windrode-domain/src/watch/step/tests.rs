@@ -1,14 +1,15 @@
 //! The watch on nights that are written down.
 
 mod gone;
+mod near;
 mod night;
 mod rubbish;
 
 use self::night::*;
 use crate::position::{Offset, Position};
-use crate::units::{Bearing, Length, Speed};
+use crate::units::{Length, Speed};
 use crate::watch::effect::AlarmKind;
-use crate::watch::event::{Event, NeighbourReport, NeighbourSaid, NeighbourStatus, Told};
+use crate::watch::event::{Event, Told};
 use crate::watch::given::{Drop, Given};
 use crate::watch::observation::{FixKind, Seen, Sky};
 use crate::watch::reason::{Fault, Reason};
@@ -392,36 +393,4 @@ fn a_boat_that_swings_out_and_in_over_the_circle_unheard_rings_once_and_anew_whe
     hearing.truth = out;
     hearing.hear(10_001..11_000, sound);
     assert_eq!(rang(&hearing), 2, "{:?}", hearing.rings);
-}
-
-/// A ship of which the wind has hold: across her way, at 0.8 kn down the wind from so far to windward.
-fn drifts(second: f64, windward_m: f64) -> Event {
-    let speed = Speed::knots(0.8);
-    let gone_m = speed.as_metres_per_second() * second;
-    let said = NeighbourSaid::Position {
-        at: origin().plus(Offset { east_m: gone_m - windward_m, north_m: 5.0 }),
-        speed: Some(speed),
-        course: Some(Bearing::degrees(90.0)),
-        heading: Some(Bearing::degrees(0.0)),
-        status: NeighbourStatus::NotUnderCommand,
-        accurate: true,
-        turning_deg_min: None,
-    };
-    Event::Neighbour(NeighbourReport { at: at(second), mmsi: 235_000_001, said })
-}
-
-#[test]
-fn a_neighbour_adrift_to_windward_rings_before_she_comes_and_one_to_leeward_does_not() {
-    let rings = |windward_m: f64| {
-        let mut hearing = settled();
-        for second in (1_200_u32..4_200).step_by(60) {
-            hearing.hear(second..second + 60, sound);
-            hearing.step(f64::from(second + 60), &drifts(f64::from(second + 60), windward_m));
-        }
-        hearing.rang(AlarmKind::Neighbour(235_000_001))
-    };
-    // She would be over the anchor after 0.41 m/s * 4 860 s = 2 000 m.
-    let rang = rings(2_000.0).unwrap();
-    assert!(rang < 4_200.0, "{rang}");
-    assert_eq!(rings(-200.0), None);
 }
