@@ -46,6 +46,8 @@ const USUAL_DOUBLING_M: f64 = 0.9;
 const GUST_SHARE: f64 = 0.3;
 /// Before this many seconds the estimate is not settled, and twice the evidence is asked.
 const SETTLING_S: f64 = 900.0;
+/// After the rode was changed the same for so long, s: she falls back on it, and brings up on a new length of snubber.
+const FALLS_BACK_S: f64 = 300.0;
 
 /// The estimator and the drag test.
 #[derive(Clone, Debug, PartialEq)]
@@ -552,10 +554,13 @@ impl Detector {
             self.gear.line = Some(line);
             let reach = self.gear.reach(self.depth_m);
             self.table_reach(reach);
-            for bank in &mut self.banks {
-                bank.still.doubt_radius(1.0);
-                *bank = Bank { weight_ln: bank.weight_ln, ..Bank::new(bank.still, bank.along, &self.tuning) };
-            }
+        }
+        // What she reached a moment ago was another rode's: how she falls back on this one is no way of the anchor.
+        self.last_reach_m = 0.0;
+        self.settling_s = self.settling_s.min(SETTLING_S - FALLS_BACK_S);
+        for bank in &mut self.banks {
+            bank.still.doubt_radius(1.0);
+            *bank = Bank { weight_ln: bank.weight_ln, ..Bank::new(bank.still, bank.along, &self.tuning) };
         }
     }
 

@@ -4,6 +4,7 @@ mod gone;
 mod near;
 mod night;
 mod rubbish;
+mod veered;
 
 use self::night::*;
 use crate::position::{Offset, Position};
