@@ -1,8 +1,10 @@
+import { effect } from "@preact/signals";
 import { Aboard, EditVessel } from "./aboard/aboard";
 import { Pair } from "./aboard/pair";
+import { readVessel } from "./aboard/units";
 import { clock } from "./boat_time";
 import { light, LIGHTS } from "./light";
-import { boatTime, me, silentFor, speed, stale, standing } from "./live";
+import { boatTime, me, onChanged, silentFor, speed, stale, standing } from "./live";
 import { route, to, type Room } from "./route";
 import { EditStay } from "./stays/edit";
 import { Stays } from "./stays/list";
@@ -30,6 +32,14 @@ export function App() {
     </div>
   );
 }
+
+/** The vessel's units are read when this device is known, and again when she is written anew. */
+effect(() => {
+  if (me.value !== null && me.value.role !== "none") void readVessel();
+});
+onChanged((it) => {
+  if (it.what === "vessel") void readVessel();
+});
 
 function Opened() {
   if (me.value === null) return <p class="quiet">{words.asking}</p>;

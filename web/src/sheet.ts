@@ -99,6 +99,8 @@ export interface Sheet {
   tide_source: string | null;
   wind_source: string | null;
   wind_issued: string | null;
+  /** The wind is not the forecast's but one that is tried. */
+  wind_tried: { turned_deg: number; times: number } | null;
   proved_gust_ms: number | null;
   band_begins_gust_ms: number | null;
   instants: Instant[];
@@ -153,6 +155,8 @@ export interface Moment {
 
 export interface Tried {
   version: 1;
+  /** Remedies that take a search are left out. */
+  quick: boolean;
   sheet: Sheet;
   pictures: Pictures;
   moment: Moment | null;

@@ -1,6 +1,7 @@
 // Figures in the crew's units. What is rounded is rounded to the side that flatters nobody: water and room down, wind
 // and load up.
-import { signal } from "@preact/signals";
+import { computed, signal } from "@preact/signals";
+import { keep, kept } from "./device";
 
 export interface CrewUnits {
   length: "metres" | "feet" | "fathoms";
@@ -8,7 +9,46 @@ export interface CrewUnits {
   force: "decanewtons" | "kilonewtons" | "pounds";
 }
 
-export const crew = signal<CrewUnits>({ length: "metres", speed: "knots", force: "decanewtons" });
+/** What there is to choose from, as the vessel's file calls it. */
+export const UNITS: { [kind in keyof CrewUnits]: readonly CrewUnits[kind][] } = {
+  length: ["metres", "feet", "fathoms"],
+  speed: ["knots", "metres per second"],
+  force: ["decanewtons", "kilonewtons", "pounds"],
+};
+const KINDS = ["length", "speed", "force"] as const;
+
+/** What is not told stays; what is told and is no unit counts as not told. */
+function told(of: unknown, before: CrewUnits): CrewUnits {
+  const given = (of ?? {}) as Partial<Record<keyof CrewUnits, unknown>>;
+  const one = <K extends keyof CrewUnits>(kind: K): CrewUnits[K] => UNITS[kind].find((it) => it === given[kind]) ?? before[kind];
+  return { length: one("length"), speed: one("speed"), force: one("force") };
+}
+
+const USUAL: CrewUnits = { length: "metres", speed: "knots", force: "decanewtons" };
+
+/** The vessel's own, as her file has them. */
+export const vessels = signal<CrewUnits>(USUAL);
+
+export const takeVessels = (form: unknown): void => {
+  vessels.value = told(form, USUAL);
+};
+
+/** What was chosen on this device; what was not is as the vessel has it. */
+export const chosen = signal<Partial<CrewUnits>>(
+  Object.fromEntries(KINDS.flatMap((kind) => (kept(`units.${kind}`) === null ? [] : [[kind, kept(`units.${kind}`)]]))),
+);
+
+export function choose(kind: keyof CrewUnits, unit: string | null): void {
+  keep(`units.${kind}`, unit);
+  const { [kind]: _, ...rest } = chosen.value;
+  chosen.value = unit === null ? rest : { ...rest, [kind]: unit };
+}
+
+/** What this device reads. */
+export const crew = computed<CrewUnits>(() => told(chosen.value, vessels.value));
+
+/** The same in a request's address. */
+export const unitsAsked = (): string => new URLSearchParams({ ...crew.value }).toString();
 
 type Side = "down" | "up" | "near";
 
@@ -93,4 +133,33 @@ export function span(seconds: number): string {
   const minutes = Math.floor(seconds / 60);
   if (minutes < 90) return `${minutes} min`;
   return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, "0")} min`;
+}
+
+type Kind = keyof CrewUnits;
+const SAID: Record<string, [Kind, number]> = { m: ["length", 1], kn: ["speed", KNOT_MS], daN: ["force", 10], kN: ["force", 1000] };
+
+/** What a field's example measures; nothing where it is not one of the crew's units. */
+function measure(hint: string | undefined): { kind: Kind; value: number } | null {
+  const [, figure, unit = ""] = /^(-?\d+(?:\.\d+)?) (\w+)$/.exec(hint ?? "") ?? [];
+  const of = SAID[unit];
+  return of && figure !== undefined ? { kind: of[0], value: Number(figure) * of[1] } : null;
+}
+
+const SIGN = { metres: "m", feet: "ft", fathoms: "fm", knots: "kn", "metres per second": "m/s", decanewtons: "daN", kilonewtons: "kN", pounds: "lbf" } as const;
+const IN_SI = { metres: 1, feet: FOOT_M, fathoms: 6 * FOOT_M, knots: KNOT_MS, "metres per second": 1, decanewtons: 10, kilonewtons: 1000, pounds: POUND_N } as const;
+
+/** The sign of the unit that a bare number has in a field with such an example. */
+export function unitOf(hint: string | undefined): string | null {
+  const of = measure(hint);
+  return of && SIGN[crew.value[of.kind]];
+}
+
+/** An example as the crew would write it: two figures are enough for one. */
+export function example(hint: string | undefined): string {
+  const of = measure(hint);
+  if (!of || hint === undefined) return hint ?? "";
+  const unit = crew.value[of.kind];
+  if (hint.endsWith(` ${SIGN[unit]}`)) return hint;
+  const value = of.value / IN_SI[unit];
+  return `${Number(value.toPrecision(2))} ${SIGN[unit]}`;
 }

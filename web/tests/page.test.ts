@@ -5,7 +5,10 @@ import { at, withValue } from "../src/parts/paths";
 import { settled } from "../src/parts/fields";
 import { latest } from "../src/parts/latest";
 import { path, roundBelow, ticks } from "../src/drawing/scale";
-import { chance, crew, force, length, rounded, speed } from "../src/units";
+import { boxOf, Labels, overlaps } from "../src/drawing/labels";
+import { named, type Named } from "../src/drawing/names";
+import { arrow, dragged } from "../src/drawing/wind";
+import { chance, choose, crew, example, force, length, rounded, speed, takeVessels, unitOf } from "../src/units";
 import { bearingOf, far, offset } from "../src/watch/field";
 
 test("figures are rounded to the side that flatters nobody", () => {
@@ -20,14 +23,77 @@ test("figures are rounded to the side that flatters nobody", () => {
 
 test("the crew's units are the trade's", () => {
   // 1 ft = 0.3048 m and 1 lbf = 4.4482216152605 N exactly (international yard and pound agreement of 1959).
-  crew.value = { length: "feet", speed: "metres per second", force: "pounds" };
+  takeVessels({ length: "feet", speed: "metres per second", force: "pounds" });
   assert.equal(length(30.48), "100 ft");
   assert.equal(force(4.4482216152605), "1 lbf");
   assert.equal(speed(5), "5 m/s");
-  crew.value = { length: "fathoms", speed: "knots", force: "kilonewtons" };
+  takeVessels({ length: "fathoms", speed: "knots", force: "kilonewtons" });
   assert.equal(length(1.8288), "1.0 fm");
-  crew.value = { length: "metres", speed: "knots", force: "decanewtons" };
+  takeVessels(null);
 });
+
+test("a device reads its own units, and the vessel's where none was chosen", () => {
+  takeVessels({ length: "feet", force: "stones" });
+  assert.deepEqual(crew.value, { length: "feet", speed: "knots", force: "decanewtons" }, "what is no unit is not told");
+  choose("length", "metres");
+  choose("force", "pounds");
+  assert.deepEqual(crew.value, { length: "metres", speed: "knots", force: "pounds" });
+  choose("length", null);
+  assert.equal(crew.value.length, "feet");
+  // 5.2 m is 17.06 ft; a hint is two figures. 40 kN is 8 992 lbf. What is told in no unit of the crew's stays.
+  assert.equal(example("5.2 m"), "17 ft");
+  assert.equal(example("40 kN"), "9000 lbf");
+  assert.equal(example("12 kn"), "12 kn");
+  assert.equal(example("14 mm"), "14 mm");
+  assert.equal(unitOf("5.2 m"), "ft");
+  assert.equal(unitOf("310"), null);
+  choose("force", null);
+  const sections = [{ title: "", table: "depth", fields: [{ key: "charted", label: "", hint: "5.2 m" }, { key: "uphill", label: "", hint: "345" }] }];
+  assert.deepEqual(settled(sections, { depth: { charted: "17", uphill: "345" } }), { depth: { charted: "17 ft", uphill: 345 } });
+  assert.deepEqual(settled(sections, { depth: { charted: "5 m" } }), { depth: { charted: "5 m" } });
+  takeVessels(null);
+});
+
+test("an arrow of the wind that is dragged to where its point is says what it shows", () => {
+  const wind = { from_deg: 310, mean_ms: 6 };
+  const { to } = arrow(wind, 400);
+  assert.deepEqual(dragged([to[0] - 200, to[1] - 200], 400, wind), { turned_deg: 0, times: 1 });
+  const stronger = arrow({ from_deg: 350, mean_ms: 9 }, 400).to;
+  assert.deepEqual(dragged([stronger[0] - 200, stronger[1] - 200], 400, wind), { turned_deg: 40, times: 1.5 });
+});
+
+/** Forty boats in a bay, each in the next one's circle, by a sequence that fills a square evenly. */
+const crowd = (many: number, side: number): Named[] =>
+  Array.from({ length: many }, (_, k) => {
+    const [x, y] = [((k + 1) * 0.7548776662466927 % 1) * side, ((k + 1) * 0.5698402909980532 % 1) * side];
+    return { name: `a boat of the crowd ${k + 1}`, outline: [[x, y]], radius: 5, circle: { x, y: y - 12, r: 18 + (k % 5) * 4 } };
+  });
+
+test("however many lie about her, no name covers another, a hull, or the line of a circle", () => {
+  for (const many of [1, 5, 12, 40]) {
+    for (const side of [320, 560]) {
+      const paper = { left: 3, top: 3, right: side - 3, bottom: side - 3 };
+      const things = crowd(many, side);
+      const names = named(things, paper, new Labels(paper));
+      const boxes = [...names.placed, ...names.key.map((it) => it.placed)].flatMap((it) => (it ? [it.box] : []));
+      assert.equal(names.placed.length + names.key.length + names.beyond.length, many, "nobody is left unnamed");
+      boxes.forEach((box, index) => {
+        assert.ok(boxes.slice(index + 1).every((other) => !overlaps(box, other)), `${many} in ${side}`);
+        assert.ok(paper.left <= box.left && box.right <= paper.right && paper.top <= box.top && box.bottom <= paper.bottom);
+        for (const { outline, radius, circle } of things) {
+          const [hull] = outline;
+          if (hull) assert.ok(radius <= nearest(box, hull), "on a hull");
+          if (circle) assert.ok(circle.r <= nearest(box, [circle.x, circle.y]) || farthest(box, [circle.x, circle.y]) <= circle.r, "on a circle");
+        }
+      });
+      assert.deepEqual(named(things, paper, new Labels(paper)), names, "the same each time");
+    }
+  }
+});
+
+type Box = ReturnType<typeof boxOf>;
+const nearest = (box: Box, [x, y]: [number, number]) => Math.hypot(Math.max(box.left - x, 0, x - box.right), Math.max(box.top - y, 0, y - box.bottom));
+const farthest = (box: Box, [x, y]: [number, number]) => Math.hypot(Math.max(x - box.left, box.right - x), Math.max(y - box.top, box.bottom - y));
 
 test("a chance is never told better than it is", () => {
   assert.equal(chance(0.012745), "1 in 78");
@@ -71,7 +137,7 @@ test("of questions that overtake each other the last one is answered", async () 
     (error) => assert.fail(String(error)),
   );
   for (const what of [1, 2, 3, 4]) asker.ask(what);
-  await new Promise((done) => setTimeout(done, 40));
+  for (let waited = 0; taken.length < 2 && waited < 2000; waited += 10) await new Promise((done) => setTimeout(done, 10));
   assert.deepEqual(asked, [1, 4]);
   assert.deepEqual(taken, [1, 4]);
 });

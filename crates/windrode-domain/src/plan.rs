@@ -4,7 +4,7 @@
 //! inputs ──> board: conditions of every instant, holding, spreads     nothing of it depends on the rode's length
 //!              │ choose: how much to veer
 //!              ▼
-//!            laid: how she rides at every instant, the chance of dragging
+//!            laid: how she rides at every instant; the worst of them ridden in time ‖ the chance of dragging
 //!              │ over_stay: water under the keel, room        part_lines: what gives first
 //!              ▼
 //!            findings: reasons with their remedies, each solved for by laying again ──> sheet
@@ -35,12 +35,13 @@ use crate::environment::loads::table_load;
 use crate::environment::tide::HighOrLow;
 use crate::units::{Angle, Force, Speed};
 use board::Board;
-use findings::Found;
+use choose::Chosen;
+use findings::{Found, Remedies};
 use inputs::{Foretold, Inputs};
 use laid::Laid;
 use over_stay::OverStay;
 use ridden::NotRidden;
-use sheet::{BowLoad, Instant, Riding, SeaNow, Sheet, StayChance, StreamNow, TideTurn, WindNow};
+use sheet::{BowLoad, Finding, Instant, Riding, SeaNow, Sheet, StayChance, StreamNow, TideTurn, WindNow};
 
 /// Plans a stay.
 ///
@@ -91,17 +92,31 @@ impl Hands for OneAfterTheOther {
 /// # Validity
 /// As [`plan`].
 pub fn planned_by(inputs: &Inputs, hands: &impl Hands) -> (Sheet, Option<Laid>) {
+    told(inputs, hands, Remedies::Sought)
+}
+
+/// The same as [`planned_by`] while something is being tried, for the eye to follow: every figure and the word are the
+/// same; the remedies that take a search (more rode, a set, a time to leave, the gust that she stands, less rode) are
+/// left out.
+///
+/// # Validity
+/// As [`plan`].
+pub fn glimpsed_by(inputs: &Inputs, hands: &impl Hands) -> (Sheet, Option<Laid>) {
+    told(inputs, hands, Remedies::NotSought)
+}
+
+fn told(inputs: &Inputs, hands: &impl Hands, remedies: Remedies) -> (Sheet, Option<Laid>) {
     let board = Board::of(inputs);
-    let chosen = choose::lay(&board);
+    let (chosen, of_chance) = lived_through(&board, choose::unridden(&board), hands, remedies);
     let (parts, no_parts) = match chosen.laid.as_ref().map(|laid| part_lines::part_lines(&board, laid)) {
         Some(Ok(parts)) => (parts, None),
         Some(Err(error)) => (Vec::new(), Some(error)),
         None => (Vec::new(), None),
     };
-    let alone = Found { board: &board, chosen: &chosen, over: None, parts: &parts, no_parts };
-    let (over, of_chance) = hands
-        .both(|| chosen.laid.as_ref().map(|laid| OverStay::of(&board, laid)), || findings::of_chance(alone));
-    let (verdict, findings) = findings::findings(Found { over: over.as_ref(), ..alone }, of_chance);
+    let over = chosen.laid.as_ref().map(|laid| OverStay::of(&board, laid, hands));
+    let over_stay = over.as_ref();
+    let found = Found { board: &board, chosen: &chosen, over: over_stay, parts: &parts, no_parts, remedies };
+    let (verdict, findings) = findings::findings(found, of_chance);
     let laid = chosen.laid.as_ref();
     let sheet = Sheet {
         head: telling::head(inputs),
@@ -132,6 +147,25 @@ pub fn planned_by(inputs: &Inputs, hands: &impl Hands) -> (Sheet, Option<Laid>) 
         dark: board.dark.clone(),
     };
     (sheet, chosen.laid)
+}
+
+/// The worst lived through by one hand, the chance of dragging and what it calls for worked out by the other: neither
+/// asks anything of the other.
+fn lived_through(
+    board: &Board<'_>,
+    chosen: Chosen,
+    hands: &impl Hands,
+    remedies: Remedies,
+) -> (Chosen, Vec<Finding>) {
+    let Chosen { laid: Some(laid), failed } = chosen else { return (chosen, Vec::new()) };
+    let of_chance = || {
+        let chosen = Chosen { laid: Some(laid.clone().with_chance(board)), failed };
+        let found = Found { board, chosen: &chosen, over: None, parts: &[], no_parts: None, remedies };
+        let findings = findings::of_chance(found);
+        (chosen, findings)
+    };
+    let (ridden, (chosen, findings)) = hands.both(|| ridden::ridden(board, &laid), of_chance);
+    (Chosen { laid: chosen.laid.map(|laid| laid.ridden_like(ridden)), failed }, findings)
 }
 
 fn stay_chance(board: &Board<'_>, laid: &Laid) -> Option<StayChance> {

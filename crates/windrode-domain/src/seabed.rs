@@ -61,6 +61,16 @@ const NATURES: [(u8, Nature, &[&str]); 13] = [
     (18, Nature::Boulder, &["boulder", "boulders"]),
 ];
 
+/// The chart's own words for what the bottom is of.
+pub fn nature_words() -> impl Iterator<Item = &'static str> {
+    NATURES.iter().filter_map(|row| row.2.first().copied())
+}
+
+/// The chart's own words for how that is.
+pub fn qualifier_words() -> impl Iterator<Item = &'static str> {
+    QUALIFIERS.iter().filter_map(|row| row.2.first().copied())
+}
+
 impl Nature {
     /// From the S-57 code; a code not listed is kept.
     pub fn from_code(code: u8) -> Self {

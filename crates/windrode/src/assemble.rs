@@ -21,6 +21,7 @@ use windrode_domain::plan::inputs::{Inputs, STEP};
 use std::sync::OnceLock;
 
 use crate::files::StayAboard;
+use crate::files::choices::{self, Choice};
 use crate::files::shelf::Shelf;
 use crate::files::source::{Located, Problem};
 use crate::files::stay::StayFile;
@@ -124,11 +125,11 @@ fn problem(stay: &StayFile, field: &str, text: impl Into<String>) -> Problem {
 }
 
 /// The meaning of a word; the nearest known one is named where it has none.
-fn meaning<T: Copy>(said: &Located<String>, known: &[(&str, T)]) -> Result<T, Problem> {
+fn meaning<T: Copy>(said: &Located<String>, known: &[Choice<T>]) -> Result<T, Problem> {
     let word = said.value.trim().to_lowercase();
-    let found = known.iter().find(|(name, _)| *name == word).map(|&(_, meaning)| meaning);
+    let found = known.iter().find(|choice| choice.word == word).map(|choice| choice.is);
     found.ok_or_else(|| {
-        let names: Vec<&str> = known.iter().map(|&(name, _)| name).collect();
+        let names: Vec<&str> = known.iter().map(|choice| choice.word).collect();
         said.problem(format!("\"{}\" is not one of its words ({})", said.value, nearest(&word, &names)))
     })
 }
@@ -150,15 +151,8 @@ fn check_veered(aboard: &StayAboard, problems: &mut Vec<Problem>) {
 }
 
 fn arrangement(said: Option<&Located<String>>, problems: &mut Vec<Problem>) -> Arrangement {
-    let known = [
-        ("single anchor", Arrangement::SingleAnchor),
-        ("two anchors forward", Arrangement::TwoAnchorsForward { between: None }),
-        ("tandem", Arrangement::Tandem { apart: None }),
-        ("stern line", Arrangement::SternLine),
-        ("fore and aft", Arrangement::ForeAndAft),
-        ("bahamian", Arrangement::Bahamian),
-    ];
-    said.and_then(|said| kept(meaning(said, &known), problems)).unwrap_or(Arrangement::SingleAnchor)
+    said.and_then(|said| kept(meaning(said, &choices::ARRANGEMENTS), problems))
+        .unwrap_or(Arrangement::SingleAnchor)
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use toml::Table;
+use toml_edit::{DocumentMut, Item, TableLike};
 use windrode_domain::plan::sheet::Remedy;
 use windrode_domain::position::{Offset, Position};
 use windrode_domain::units::Length;
@@ -123,69 +124,195 @@ fn steps(field: &str) -> Option<Vec<Step>> {
     Some(steps)
 }
 
-/// Makes a change in a document.
+/// Makes a change in a document, and leaves every other line of it, its order and its comments, as they are.
 ///
 /// # Errors
 /// Why it cannot be made, in words that follow the field.
-pub(crate) fn make(document: &mut Table, field: &str, value: &Value) -> Result<(), String> {
+pub(crate) fn make(document: &mut DocumentMut, field: &str, value: &Value) -> Result<(), String> {
     let steps = steps(field).ok_or("is no field (write it as stay.veered or neighbour[2].range)")?;
-    let value = toml_of(value)?;
-    let Some((Step::Key(first), rest)) = steps.split_first() else { return Err("is no field".to_owned()) };
-    if rest.is_empty() {
-        match value {
-            Some(value) => drop(document.insert(first.clone(), value)),
-            None => drop(document.remove(first)),
+    let value = toml_of(value)?.map(|value| written_value(&value));
+    in_table(document.as_table_mut(), false, &steps, value)
+}
+
+/// What a field stands in that is not there yet: within a line where its surroundings are.
+fn empty_for(steps: &[Step], within_a_line: bool) -> Item {
+    match (steps.first(), within_a_line) {
+        (Some(Step::Place(_)), true) => toml_edit::value(toml_edit::Array::new()),
+        (Some(Step::Place(_)), false) => Item::ArrayOfTables(toml_edit::ArrayOfTables::new()),
+        (_, true) => toml_edit::value(toml_edit::InlineTable::new()),
+        (_, false) => Item::Table(toml_edit::Table::new()),
+    }
+}
+
+fn in_table(
+    table: &mut dyn TableLike,
+    within_a_line: bool,
+    steps: &[Step],
+    value: Option<toml_edit::Value>,
+) -> Result<(), String> {
+    let Some((Step::Key(key), rest)) = steps.split_first() else { return Err("is no field".to_owned()) };
+    if !rest.is_empty() {
+        if value.is_none() && !table.contains_key(key) {
+            return Ok(());
         }
-        return Ok(());
+        let below = table.entry(key).or_insert_with(|| empty_for(rest, within_a_line));
+        return in_item(below, rest, value);
     }
-    if value.is_none() && !document.contains_key(first) {
+    let Some(value) = value else {
+        table.remove(key);
         return Ok(());
+    };
+    if let Some(Item::Value(there)) = table.get_mut(key) {
+        put(there, value);
+    } else {
+        table.insert(key, Item::Value(value));
     }
-    let below = document.entry(first.clone()).or_insert_with(|| empty_for(rest));
-    make_in(below, rest, value)
+    Ok(())
 }
 
-fn empty_for(steps: &[Step]) -> toml::Value {
-    match steps.first() {
-        Some(Step::Place(_)) => toml::Value::Array(Vec::new()),
-        _ => toml::Value::Table(Table::new()),
-    }
+/// Another value, with the comment and the spaces of the one that was there.
+fn put(there: &mut toml_edit::Value, value: toml_edit::Value) {
+    let about = there.decor().clone();
+    *there = value;
+    *there.decor_mut() = about;
 }
 
-fn make_in(at: &mut toml::Value, steps: &[Step], value: Option<toml::Value>) -> Result<(), String> {
-    let Some((step, rest)) = steps.split_first() else { return Err("is no field".to_owned()) };
-    match (at, step) {
-        (toml::Value::Table(table), Step::Key(key)) => {
-            if !rest.is_empty() {
-                if value.is_none() && !table.contains_key(key) {
-                    return Ok(());
-                }
-                return make_in(table.entry(key.clone()).or_insert_with(|| empty_for(rest)), rest, value);
+fn in_item(item: &mut Item, steps: &[Step], value: Option<toml_edit::Value>) -> Result<(), String> {
+    match item {
+        Item::Table(table) => in_table(table, false, steps, value),
+        Item::Value(there) => in_value(there, steps, value),
+        Item::ArrayOfTables(list) => {
+            let (place, rest) = place_of(steps)?;
+            let many = list.len();
+            if place == many && value.is_some() {
+                list.push(toml_edit::Table::new());
             }
-            match value {
-                Some(value) => drop(table.insert(key.clone(), value)),
-                None => drop(table.remove(key)),
+            let table = list.get_mut(place).ok_or_else(|| beyond(place, many))?;
+            match (rest, value) {
+                ([], None) => drop(list.remove(place)),
+                ([], Some(toml_edit::Value::InlineTable(given))) => *table = given.into_table(),
+                ([], Some(_)) => return Err("is a table of a list of tables".to_owned()),
+                (rest, value) => in_table(table, false, rest, value)?,
             }
             Ok(())
         }
-        (toml::Value::Array(list), Step::Place(place)) => {
+        Item::None => Err(GOES_BELOW.to_owned()),
+    }
+}
+
+fn in_value(
+    there: &mut toml_edit::Value,
+    steps: &[Step],
+    value: Option<toml_edit::Value>,
+) -> Result<(), String> {
+    match there {
+        toml_edit::Value::InlineTable(table) => in_table(table, true, steps, value),
+        toml_edit::Value::Array(list) => {
+            let (place, rest) = place_of(steps)?;
             let many = list.len();
-            if *place == many && value.is_some() {
-                list.push(empty_for(rest));
-            }
-            let beyond = || format!("is number {} of a list of {many}", place + 1);
-            if rest.is_empty() {
-                match (list.get_mut(*place), value) {
-                    (Some(at), Some(value)) => *at = value,
-                    (Some(_), None) => drop(list.remove(*place)),
-                    (None, _) => return Err(beyond()),
+            if place == many && value.is_some() {
+                match rest.first() {
+                    None | Some(Step::Place(_)) => list.push(toml_edit::Array::new()),
+                    Some(Step::Key(_)) => list.push(toml_edit::InlineTable::new()),
                 }
-                return Ok(());
             }
-            make_in(list.get_mut(*place).ok_or_else(beyond)?, rest, value)
+            let at = list.get_mut(place).ok_or_else(|| beyond(place, many))?;
+            match (rest, value) {
+                ([], None) => drop(list.remove(place)),
+                ([], Some(value)) => put(at, value),
+                (rest, value) => in_value(at, rest, value)?,
+            }
+            Ok(())
         }
-        (toml::Value::Array(_), Step::Key(key)) => Err(format!("asks for {key} of a list (number it: [1])")),
-        (_, _) => Err("goes below something that is neither a table nor a list".to_owned()),
+        _ => Err(GOES_BELOW.to_owned()),
+    }
+}
+
+const GOES_BELOW: &str = "goes below something that is neither a table nor a list";
+
+fn beyond(place: usize, many: usize) -> String {
+    format!("is number {} of a list of {many}", place + 1)
+}
+
+fn place_of(steps: &[Step]) -> Result<(usize, &[Step]), String> {
+    match steps.split_first() {
+        Some((Step::Place(place), rest)) => Ok((*place, rest)),
+        Some((Step::Key(key), _)) => Err(format!("asks for {key} of a list (number it: [1])")),
+        None => Err("is no field".to_owned()),
+    }
+}
+
+/// A value as it is written within a line.
+fn written_value(value: &toml::Value) -> toml_edit::Value {
+    match value {
+        toml::Value::String(text) => text.as_str().into(),
+        toml::Value::Integer(whole) => (*whole).into(),
+        toml::Value::Float(real) => (*real).into(),
+        toml::Value::Boolean(flag) => (*flag).into(),
+        toml::Value::Datetime(time) => (*time).into(),
+        toml::Value::Array(list) => toml_edit::Value::Array(list.iter().map(written_value).collect()),
+        toml::Value::Table(table) => {
+            let fields = table.iter().map(|(key, value)| (key.as_str(), written_value(value)));
+            toml_edit::Value::InlineTable(fields.collect())
+        }
+    }
+}
+
+/// A document as it was written, with what a form has otherwise; `None` where that cannot be done field by field.
+pub(crate) fn rewritten(text: &str, wanted: &Table) -> Option<String> {
+    let was: Table = text.parse().ok()?;
+    let mut document: DocumentMut = text.parse().ok()?;
+    let mut changes = Vec::new();
+    differences("", &form(&was), &form(wanted), &mut changes);
+    for Change { field, value } in &changes {
+        make(&mut document, field, value).ok()?;
+    }
+    let text = document.to_string();
+    let is: Table = text.parse().ok()?;
+    // Whatever could not be said as changes of fields is written anew.
+    (form(&is) == form(wanted)).then_some(text)
+}
+
+/// Which fields differ, deepest first where lists grow shorter.
+fn differences(at: &str, was: &Value, wanted: &Value, changes: &mut Vec<Change>) {
+    let below = |key: &str| if at.is_empty() { key.to_owned() } else { format!("{at}.{key}") };
+    match (was, wanted) {
+        (was, wanted) if was == wanted => {}
+        (Value::Object(was), Value::Object(wanted)) => {
+            let gone = was.keys().filter(|key| !wanted.contains_key(*key));
+            changes.extend(gone.map(|key| Change::new(below(key), Value::Null)));
+            for (key, wanted) in wanted {
+                match was.get(key) {
+                    Some(was) => differences(&below(key), was, wanted, changes),
+                    None => changes.extend(leaves(&below(key), wanted)),
+                }
+            }
+        }
+        (Value::Array(was), Value::Array(wanted)) if !was.is_empty() && !wanted.is_empty() => {
+            for (index, pair) in was.iter().zip(wanted).enumerate() {
+                differences(&format!("{at}[{}]", index + 1), pair.0, pair.1, changes);
+            }
+            for (index, wanted) in wanted.iter().enumerate().skip(was.len()) {
+                changes.extend(leaves(&format!("{at}[{}]", index + 1), wanted));
+            }
+            let gone = (wanted.len()..was.len()).rev();
+            changes.extend(gone.map(|index| Change::new(format!("{at}[{}]", index + 1), Value::Null)));
+        }
+        (_, wanted) => changes.push(Change::new(at, wanted.clone())),
+    }
+}
+
+/// What is new, field by field, so that it is written as tables are and not within a line.
+fn leaves(at: &str, wanted: &Value) -> Vec<Change> {
+    match wanted {
+        Value::Object(fields) if !fields.is_empty() => {
+            fields.iter().flat_map(|(key, value)| leaves(&format!("{at}.{key}"), value)).collect()
+        }
+        Value::Array(list) if list.first().is_some_and(Value::is_object) => {
+            let one = |(index, value)| leaves(&format!("{at}[{}]", index + 1), value);
+            list.iter().enumerate().flat_map(one).collect()
+        }
+        _ => vec![Change::new(at, wanted.clone())],
     }
 }
 
@@ -260,9 +387,12 @@ mod tests {
         files::load_stay(&path, None).expect("the example reads")
     }
 
+    const STAY: &str = include_str!("../../../examples/stays/corrant-bay.toml");
+
     fn changed(text: &str, field: &str, value: &Value) -> Result<Value, String> {
-        let mut table: Table = text.parse().expect("a document");
-        make(&mut table, field, value).map(|()| form(&table))
+        let mut document: DocumentMut = text.parse().expect("a document");
+        make(&mut document, field, value)?;
+        Ok(form(&document.to_string().parse::<Table>().expect("still a document")))
     }
 
     #[test]
@@ -280,7 +410,7 @@ mod tests {
         );
         let two = changed(text, "neighbour[2].name", &json!("b")).unwrap();
         assert_eq!(two["neighbour"], json!([{"name": "a"}, {"name": "b"}]));
-        assert_eq!(changed(text, "neighbour[1]", &Value::Null).unwrap()["neighbour"], json!([]));
+        assert_eq!(changed(text, "neighbour[1]", &Value::Null).unwrap()["neighbour"], Value::Null);
         assert!(changed(text, "neighbour[3].name", &json!("b")).unwrap_err().contains("list of 1"));
         for field in [
             "",
@@ -296,6 +426,38 @@ mod tests {
     }
 
     #[test]
+    fn a_change_leaves_every_other_line_as_the_crew_wrote_it() {
+        let text = "# ours\n[stay] # the stay\nveered = \"30 m\" # all chain\nname = 'a'\n\n[[neighbour]]\n# the ketch\nname = \"a\"\n";
+        let mut document: DocumentMut = text.parse().expect("a document");
+        make(&mut document, "stay.veered", &json!("35 m")).expect("made");
+        make(&mut document, "set.held", &json!("60 s")).expect("made");
+        let expected = text.replace("30 m", "35 m") + "\n[set]\nheld = \"60 s\"\n";
+        assert_eq!(document.to_string(), expected);
+        let mut document: DocumentMut = STAY.parse().expect("a stay");
+        make(&mut document, "wind.table[2].gust", &json!("19 kn")).expect("made");
+        let now = document.to_string();
+        let differ: Vec<_> = STAY.lines().zip(now.lines()).filter(|(was, is)| was != is).collect();
+        assert_eq!(differ.len(), 1, "{differ:?}");
+        assert_eq!(differ[0].1, differ[0].0.replace("15 kn", "19 kn"));
+    }
+
+    #[test]
+    fn a_form_is_written_into_the_document_that_it_was_made_of() {
+        let mut wanted: Table = STAY.parse().expect("a stay");
+        let stay = wanted["stay"].as_table_mut().expect("a table");
+        stay.insert("veered".to_owned(), "35 m".into());
+        stay.remove("arrangement");
+        wanted["neighbour"].as_array_mut().expect("a list").remove(0);
+        wanted.insert("set".to_owned(), toml::toml! { thrust = "150 daN" }.into());
+        let text = rewritten(STAY, &wanted).expect("rewritten");
+        assert_eq!(form(&text.parse().expect("a document")), form(&wanted));
+        for kept in ["# Two nights in Corrant Bay.", "# North-west over the land", "\n[set]\nthrust"] {
+            assert!(text.contains(kept), "{kept}: {text}");
+        }
+        assert_eq!(rewritten(STAY, &STAY.parse().expect("a stay")).as_deref(), Some(STAY));
+    }
+
+    #[test]
     fn nesting_without_end_is_refused() {
         let deep = (0..100).fold(json!(1), |inner, _| json!([inner]));
         assert!(toml_of(&deep).is_err());
@@ -305,12 +467,11 @@ mod tests {
     fn an_anchor_that_is_moved_leaves_its_neighbours_where_they_are() {
         let aboard = corrant_bay();
         let changes = moved(&aboard.stay, Offset { east_m: 30.0, north_m: -40.0 });
-        let mut table: Table =
-            include_str!("../../../examples/stays/corrant-bay.toml").parse().expect("a stay");
+        let mut document: DocumentMut = STAY.parse().expect("a stay");
         for change in &changes {
-            make(&mut table, &change.field, &change.value).expect("made");
+            make(&mut document, &change.field, &change.value).expect("made");
         }
-        let text = toml::to_string(&table).expect("written");
+        let text = document.to_string();
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/stays/x.toml");
         let again = files::stay::read_stay(&files::source::Source::of_text(&path, text)).expect("reads");
         let (far, _) = aboard.stay.position.towards(again.position);

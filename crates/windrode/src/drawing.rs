@@ -15,6 +15,7 @@ mod side;
 mod along_time;
 
 use jiff::Timestamp;
+use windrode_domain::plan::sheet::Sheet;
 
 pub(crate) use self::above::above;
 pub(crate) use self::along_time::along_time;
@@ -39,6 +40,40 @@ impl Style {
     /// The sizes at which the drawings were made to be read: a phone's width, or a printed page's.
     pub(crate) fn new(width: f64, height: f64, voice: &Voice) -> Self {
         Self { width, height, voice: voice.clone(), moment: None }
+    }
+}
+
+/// Which of the three.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Which {
+    /// From above.
+    Above,
+    /// From the side.
+    Side,
+    /// Along time.
+    AlongTime,
+}
+
+impl Which {
+    /// All three.
+    pub(crate) const ALL: [Self; 3] = [Self::Above, Self::Side, Self::AlongTime];
+
+    /// As files and requests call it.
+    pub(crate) const fn name(self) -> &'static str {
+        match self {
+            Self::Above => "above",
+            Self::Side => "side",
+            Self::AlongTime => "along-time",
+        }
+    }
+
+    /// At the size of a page, at the stay's worst moment.
+    pub(crate) fn drawn(self, sheet: &Sheet, voice: &Voice) -> scene::Scene {
+        match self {
+            Self::Above => above(sheet, &Style::new(360.0, 400.0, voice)),
+            Self::Side => side(sheet, &Style::new(360.0, 330.0, voice)),
+            Self::AlongTime => along_time(sheet, &Style::new(720.0, 390.0, voice)),
+        }
     }
 }
 

@@ -8,6 +8,7 @@ pub(crate) mod source;
 pub(crate) mod shelf;
 pub(crate) mod toml_reading;
 pub(crate) mod times;
+pub(crate) mod choices;
 pub(crate) mod vessel;
 pub(crate) mod stay;
 pub(crate) mod chosen_gear;

@@ -186,6 +186,7 @@ fn head() -> Head {
         datum: "chart datum (lowest astronomical tide)".to_owned(),
         wind_source: "forecast file, 3-hourly".to_owned(),
         wind_issued: Some(after(-6.0)),
+        wind_tried: None,
     }
 }
 

@@ -18,6 +18,8 @@ use windrode_domain::span::Span;
 use windrode_domain::units::{Bearing, Force, Length, Speed};
 
 use crate::changes::Change;
+use crate::crew_units::CrewUnits;
+use crate::files::choices::{self, word_of};
 use crate::words::{self, Voice};
 
 /// The whole sheet.
@@ -44,6 +46,7 @@ pub(crate) struct SheetView {
     tide_source: String,
     wind_source: String,
     wind_issued: Option<String>,
+    wind_tried: Option<TriedWindView>,
     proved_gust_ms: Option<f64>,
     band_begins_gust_ms: Option<f64>,
     table_load_n: Option<f64>,
@@ -54,6 +57,7 @@ pub(crate) struct SheetView {
     dark: Vec<SpanView>,
     room: Vec<RoomView>,
     bow_table: BowTableView,
+    units: UnitsView,
     rules: Vec<RuleView>,
     provenance: Vec<ProvenanceView>,
     reminders: Vec<ReminderView>,
@@ -63,6 +67,31 @@ pub(crate) struct SheetView {
 struct PositionView {
     latitude_deg: f64,
     longitude_deg: f64,
+}
+
+/// The wind is tried, not forecast.
+#[derive(Serialize)]
+struct TriedWindView {
+    turned_deg: f64,
+    times: f64,
+}
+
+/// What the text is told in; figures are SI.
+#[derive(Serialize)]
+struct UnitsView {
+    length: &'static str,
+    speed: &'static str,
+    force: &'static str,
+}
+
+impl UnitsView {
+    fn of(units: CrewUnits) -> Self {
+        Self {
+            length: word_of(&choices::LENGTH_UNITS, units.length),
+            speed: word_of(&choices::SPEED_UNITS, units.speed),
+            force: word_of(&choices::FORCE_UNITS, units.force),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -313,6 +342,9 @@ impl SheetView {
             tide_source: head.tide_source.clone(),
             wind_source: head.wind_source.clone(),
             wind_issued: head.wind_issued.map(time),
+            wind_tried: head
+                .wind_tried
+                .map(|tried| TriedWindView { turned_deg: tried.turned.as_degrees(), times: tried.times }),
             proved_gust_ms: sheet.proved_gust.map(Speed::as_metres_per_second),
             band_begins_gust_ms: sheet.band_begins_gust.map(Speed::as_metres_per_second),
             table_load_n: sheet.table_load.map(Force::as_newtons),
@@ -323,6 +355,7 @@ impl SheetView {
             dark: sheet.dark.iter().map(SpanView::from).collect(),
             room: sheet.marks.iter().map(RoomView::from).collect(),
             bow_table: BowTableView::from(&sheet.bow_table),
+            units: UnitsView::of(voice.units),
             rules: sheet.rules.iter().map(RuleView::from).collect(),
             provenance: sheet.provenance.iter().map(ProvenanceView::from).collect(),
             reminders: sheet.reminders.iter().map(ReminderView::from).collect(),

@@ -75,8 +75,44 @@ fn open(name: &str) -> io::Result<(UnixDatagram, SocketAddr)> {
     Ok((socket, to))
 }
 
-/// The text of a unit that runs this watch.
-pub(crate) fn unit(program: &Path, arguments: &[String]) -> String {
+/// What a unit runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Runs {
+    /// One watch, which ends.
+    Watch,
+    /// The page, with whatever watch is taken on it.
+    Page,
+}
+
+impl Runs {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Watch => "windrode-watch",
+            Self::Page => "windrode",
+        }
+    }
+    const fn description(self) -> &'static str {
+        match self {
+            Self::Watch => "Windrode keeps the anchor watch",
+            Self::Page => "Windrode serves its page and keeps the anchor watch",
+        }
+    }
+    const fn how(self) -> &'static str {
+        match self {
+            Self::Watch => {
+                "# For each stay: windrode watch --stay FILE --data DIR --arm-only && systemctl start windrode-watch\n\
+                 # It ends by itself when the crew say end, or when no watch is to be taken up.\n"
+            }
+            Self::Page => {
+                "# Then: systemctl start windrode. A watch that was not ended is taken up again at every start.\n\
+                 # The code for a first device that may act stands in its log: journalctl -u windrode\n"
+            }
+        }
+    }
+}
+
+/// The text of a unit that runs this.
+pub(crate) fn unit(runs: Runs, program: &Path, arguments: &[String]) -> String {
     let quoted: Vec<String> = std::iter::once(program.display().to_string())
         .chain(arguments.iter().cloned())
         .map(|word| {
@@ -86,13 +122,13 @@ pub(crate) fn unit(program: &Path, arguments: &[String]) -> String {
             )
         })
         .collect();
+    let (name, how, description) = (runs.name(), runs.how(), runs.description());
     format!(
-        "# Put this into the system's folder of units as windrode-watch.service, once:\n\
-         #     systemctl daemon-reload && systemctl enable windrode-watch\n\
-         # For each stay: windrode watch --stay FILE --data DIR --arm-only && systemctl start windrode-watch\n\
-         # It ends by itself when the crew say end, or when no watch is to be taken up.\n\
+        "# Put this into the system's folder of units as {name}.service, once:\n\
+         #     systemctl daemon-reload && systemctl enable {name}\n\
+         {how}\
          [Unit]\n\
-         Description=Windrode keeps the anchor watch\n\
+         Description={description}\n\
          StartLimitIntervalSec=0\n\
          \n\
          [Service]\n\
@@ -117,8 +153,18 @@ mod tests {
 
     #[test]
     fn a_unit_starts_again_after_every_failure_and_keeps_its_arguments() {
-        let unit = unit(Path::new("bin/windrode"), &["watch".to_owned(), "a \"b\" 100% $x".to_owned()]);
+        let words = ["watch".to_owned(), "a \"b\" 100% $x".to_owned()];
+        let unit = unit(Runs::Watch, Path::new("bin/windrode"), &words);
         for wanted in ["Type=notify", "Restart=on-failure", "WatchdogSec=60", "\"a \\\"b\\\" 100%% $$x\""] {
+            assert!(unit.contains(wanted), "{unit}");
+        }
+    }
+
+    #[test]
+    fn the_unit_of_the_page_has_a_name_of_its_own_and_is_watched_as_well() {
+        let unit = unit(Runs::Page, Path::new("bin/windrode"), &["serve".to_owned()]);
+        for wanted in ["enable windrode\n", "WatchdogSec=60", "\"bin/windrode\" \"serve\"", "taken up again"]
+        {
             assert!(unit.contains(wanted), "{unit}");
         }
     }

@@ -151,6 +151,99 @@ fn what_is_tried_is_told_and_not_kept_and_what_is_applied_is() {
 }
 
 #[test]
+fn a_wind_is_tried_and_named_so_and_never_kept() {
+    let aboard = Aboard::new();
+    let serving = aboard.serves(&[]);
+    let here = serving.here();
+    let (_, stay) = kept(&here);
+    let kept = here.get(&format!("/api/v1/stays/{stay}/sheet")).json();
+    assert_eq!(kept["wind_tried"], Value::Null);
+    let asked = json!({ "stay": stay, "wind_turned_deg": 30, "wind_times": 1.5 });
+    let tried = here.post("/api/v1/try", &asked).json()["sheet"].clone();
+    assert!((tried["wind_tried"]["turned_deg"].as_f64().expect("an angle") - 30.0).abs() < 1e-9);
+    assert_eq!(tried["wind_tried"]["times"], 1.5);
+    assert!(
+        tried["wind_source"].as_str().is_some_and(|text| text.starts_with("tried, not forecast")),
+        "{tried}"
+    );
+    let of = |sheet: &Value, key: &str| sheet["instants"][0][key].as_f64().expect("a figure");
+    let turned = (of(&tried, "wind_from_deg") - of(&kept, "wind_from_deg")).rem_euclid(360.0);
+    assert!((turned - 30.0).abs() < 1e-9, "{turned}");
+    for key in ["wind_mean_ms", "wind_gust_ms"] {
+        assert!((of(&tried, key) - 1.5 * of(&kept, key)).abs() < 1e-9, "{key}");
+    }
+    let wind = tried["provenance"].as_array().into_iter().flatten().find(|it| it["what"] == "wind");
+    assert_eq!(wind.map(|it| &it["origin"]), Some(&json!("assumed")));
+    for (field, wrong) in
+        [("wind_times", json!(0)), ("wind_times", json!(11)), ("wind_turned_deg", json!(1e300))]
+    {
+        let answer = here.post("/api/v1/try", &json!({ "stay": stay, field: wrong }));
+        assert!(answer.status == 200 || answer.fields() == [field], "{field} {wrong}: {}", answer.json());
+    }
+    let apply = json!({ "revision": 1, "changes": [], "wind_times": 2.0 });
+    assert_eq!(here.post(&format!("/api/v1/stays/{stay}/apply"), &apply).status, 422);
+    assert_eq!(here.get(&format!("/api/v1/stays/{stay}/sheet")).json(), kept);
+}
+
+#[test]
+fn what_the_crew_wrote_beside_a_field_outlives_its_change() {
+    let aboard = Aboard::new();
+    let serving = aboard.serves(&[]);
+    let here = serving.here();
+    let (_, stay) = kept(&here);
+    let path = format!("/api/v1/stays/{stay}");
+    let before = here.get(&path).json()["text"].as_str().expect("text").to_owned();
+    let changes = json!([{ "field": "stay.veered", "value": "41 m" }]);
+    let after = here.post(&format!("{path}/apply"), &json!({ "revision": 1, "changes": changes })).json();
+    let text = after["text"].as_str().expect("text");
+    assert!(text.contains("veered = \"41 m\"\n"));
+    assert_eq!(text.replace("veered = \"41 m\"\n", ""), before);
+    // By form as well.
+    let mut form = after["form"].clone();
+    form["depth"]["charted"] = json!("5.4 m");
+    let put = here.asks("PUT", &path).json(&json!({ "revision": 2, "form": form })).sent().json();
+    assert_eq!(
+        put["text"].as_str().expect("text"),
+        text.replace("charted = \"5.2 m\"", "charted = \"5.4 m\"")
+    );
+}
+
+#[test]
+fn a_device_reads_its_own_units_and_words_are_offered_as_they_are_read() {
+    let aboard = Aboard::new();
+    let serving = aboard.serves(&[]);
+    let here = serving.here();
+    let (_, stay) = kept(&here);
+    let sheet = here.get(&format!("/api/v1/stays/{stay}/sheet?length=feet&force=pounds")).json();
+    assert_eq!(sheet["units"], json!({ "length": "feet", "speed": "knots", "force": "pounds" }));
+    assert!(sheet["sentence"].as_str().is_some_and(|text| text.contains(" ft")), "{}", sheet["sentence"]);
+    let refused = here.get(&format!("/api/v1/stays/{stay}/sheet?length=cubits"));
+    assert_eq!((refused.status, refused.fields()), (422, vec!["length".to_owned()]));
+    let tried = here.post("/api/v1/try", &json!({ "stay": stay, "units": { "length": "fathoms" } })).json();
+    assert_eq!(tried["sheet"]["units"]["length"], "fathoms");
+    for which in ["above", "side", "along-time"] {
+        let drawn = here.get(&format!("/api/v1/stays/{stay}/drawing.svg?which={which}&length=feet"));
+        assert_eq!((drawn.status, drawn.header("content-type")), (200, Some("image/svg+xml")), "{which}");
+    }
+    assert_eq!(here.get(&format!("/api/v1/stays/{stay}/drawing.svg?which=below")).status, 422);
+    // Every word that is offered for a stay's field is read there.
+    let choices = here.get("/api/v1/choices").json()["choices"].clone();
+    for (field, words) in choices.as_object().into_iter().flatten() {
+        let Some(field) = field.strip_prefix("stay:").filter(|field| !field.contains("tide")) else {
+            continue;
+        };
+        let field = field.replace("[]", "[1]");
+        for word in words.as_array().into_iter().flatten() {
+            let word = &word["word"];
+            let list = ["ground.nature", "ground.quality"].contains(&field.as_str());
+            let value = if list { json!([word]) } else { word.clone() };
+            let asked = json!({ "stay": stay, "changes": [{ "field": field, "value": value }] });
+            assert_eq!(here.post("/api/v1/try", &asked).status, 200, "{field} = {word}");
+        }
+    }
+}
+
+#[test]
 fn a_remedy_that_is_applied_mends_what_it_was_for() {
     let aboard = Aboard::new();
     let serving = aboard.serves(&[]);
@@ -442,6 +535,14 @@ fn what_the_command_line_reckons_is_reckoned_over_http() {
         let nights = json!({ "scenario": scenario, "nights": 1, "seed": 1 });
         assert_eq!(here.post("/api/v1/reckon/nights", &nights).fields(), ["scenario"], "{scenario}");
     }
+    let constants =
+        here.asks("POST", "/api/v1/reckon/tide?from=2026-08-14&to=2026-08-15").bytes(b"{}").sent();
+    assert_eq!(constants.status, 422, "{}", constants.json());
+    for wrong in [json!({ "stays": 101, "seed": 1 }), json!({ "stays": 0, "seed": 1 })] {
+        assert_eq!(here.post("/api/v1/reckon/calibration", &wrong).fields(), ["stays"]);
+    }
+    let stays = here.post("/api/v1/reckon/calibration", &json!({ "stays": 1, "seed": 1 }));
+    assert_eq!((stays.status, stays.json()["version"].as_u64()), (200, Some(1)));
     let scenario = example("nights/drags.toml");
     let nights = here.post("/api/v1/reckon/nights", &json!({ "scenario": scenario, "nights": 1, "seed": 1 }));
     assert_eq!((nights.status, nights.json()["version"].as_u64()), (200, Some(1)));

@@ -7,6 +7,7 @@ import { to } from "../route";
 import { TakeOut } from "../stays/edit";
 import { words } from "../words";
 import { VESSEL } from "./fields";
+import { Units } from "./units";
 
 const KIND: Kind = { path: "vessels", which: "vessel", sections: VESSEL, blank: {} };
 
@@ -16,6 +17,7 @@ export function Aboard() {
       <h1>{words.aboard.title}</h1>
       <Vessels />
       <Lights />
+      <Units />
       <Feeds />
       {me.value?.role === "act" ? <Devices /> : null}
       <section aria-labelledby="cautions">

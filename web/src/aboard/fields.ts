@@ -4,12 +4,12 @@ import type { Field, Section } from "../parts/fields";
 const STRETCH: readonly Field[] = [
   { key: "length", label: "Length", hint: "50 m", wanted: true },
   { key: "chain", label: "Chain", hint: "10 mm" },
-  { key: "grade", label: "Grade", kind: "choice", choices: ["30", "40", "70"] },
-  { key: "standard", label: "Standard", kind: "choice", choices: ["ISO 4565", "DIN 766"] },
-  { key: "rope", label: "or rope", kind: "choice", choices: ["polyamide", "polyester", "polypropylene", "lead-cored"] },
+  { key: "grade", label: "Grade", kind: "choice" },
+  { key: "standard", label: "Standard", kind: "choice" },
+  { key: "rope", label: "or rope", kind: "choice" },
   { key: "diameter", label: "Diameter", hint: "14 mm" },
-  { key: "construction", label: "Lay", kind: "choice", choices: ["three-strand", "octoplait", "double braid"] },
-  { key: "ends", label: "Ends", kind: "choice", choices: ["spliced", "knotted"] },
+  { key: "construction", label: "Lay", kind: "choice" },
+  { key: "ends", label: "Ends", kind: "choice" },
   { key: "breaking_load", label: "Breaking load, if known", hint: "40 kN" },
   { key: "working_load", label: "Working load, if known", hint: "10 kN" },
 ];
@@ -20,7 +20,7 @@ export const VESSEL: readonly Section[] = [
     title: "Hull",
     table: "hull",
     fields: [
-      { key: "kind", label: "Kind", kind: "choice", choices: ["monohull sail", "motor", "multihull"], wanted: true },
+      { key: "kind", label: "Kind", kind: "choice", wanted: true },
       { key: "length_overall", label: "Length over all", hint: "12 m", wanted: true },
       { key: "waterline_length", label: "Waterline", hint: "10.8 m", wanted: true },
       { key: "beam", label: "Beam", hint: "3.9 m", wanted: true },
@@ -47,7 +47,7 @@ export const VESSEL: readonly Section[] = [
     fields: [
       { key: "antenna.aft_of_roller", label: "Antenna aft of the bow roller", hint: "9 m" },
       { key: "antenna.to_starboard", label: "Antenna to starboard", hint: "0 m" },
-      { key: "sounder.reads", label: "Sounder reads", kind: "choice", choices: ["below keel", "below transducer", "below surface"] },
+      { key: "sounder.reads", label: "Sounder reads", kind: "choice" },
       { key: "sounder.transducer_depth", label: "Transducer below the surface", hint: "0.5 m" },
     ],
   },
@@ -63,7 +63,6 @@ export const VESSEL: readonly Section[] = [
         key: "propeller.kind",
         label: "Propeller",
         kind: "choice",
-        choices: ["fixed two blades", "fixed three blades", "feathering", "folding geared", "folding"],
       },
       { key: "propeller.diameter", label: "Diameter", hint: "18 in" },
       { key: "propeller.pitch", label: "Pitch", hint: "13 in" },
@@ -79,7 +78,7 @@ export const VESSEL: readonly Section[] = [
     many: "anchor",
     fields: [
       { key: "name", label: "Name", kind: "text", wanted: true },
-      { key: "class", label: "Class", kind: "choice", choices: ["scoop", "fluke", "plow", "claw", "fisherman", "grapnel", "other"], wanted: true },
+      { key: "class", label: "Class", kind: "choice", wanted: true },
       { key: "mass", label: "Mass", hint: "20 kg", wanted: true },
     ],
   },
@@ -104,7 +103,6 @@ export const VESSEL: readonly Section[] = [
         key: "joins",
         label: "Joins",
         kind: "choice",
-        choices: ["anchor to rode", "stretches", "rode to snubber", "rode to boat"],
         wanted: true,
       },
       { key: "rode", label: "Of the rode", kind: "text" },
@@ -119,7 +117,7 @@ export const VESSEL: readonly Section[] = [
     many: "snubber",
     fields: [
       { key: "name", label: "Name", kind: "text", wanted: true },
-      { key: "legs", label: "Legs", kind: "choice", choices: ["single", "bridle"], wanted: true },
+      { key: "legs", label: "Legs", kind: "choice", wanted: true },
       { key: "spread", label: "Spread of a bridle", hint: "3 m" },
       { key: "height", label: "Made fast above the water", hint: "1.2 m", wanted: true },
       ...STRETCH.filter((it) => !["chain", "grade", "standard"].includes(it.key)),
@@ -141,9 +139,9 @@ export const VESSEL: readonly Section[] = [
     title: "Units that the crew read",
     table: "crew",
     fields: [
-      { key: "length", label: "Lengths", kind: "choice", choices: ["metres", "feet", "fathoms"] },
-      { key: "speed", label: "Speeds", kind: "choice", choices: ["knots", "metres per second"] },
-      { key: "force", label: "Forces", kind: "choice", choices: ["decanewtons", "kilonewtons", "pounds"] },
+      { key: "length", label: "Lengths", kind: "choice" },
+      { key: "speed", label: "Speeds", kind: "choice" },
+      { key: "force", label: "Forces", kind: "choice" },
     ],
   },
 ];

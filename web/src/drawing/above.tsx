@@ -2,11 +2,15 @@
 // there), where she lies at the cursor, dangers and neighbours. The anchor and the neighbours can be moved.
 import { useMemo, useRef, useState } from "preact/hooks";
 import type { Moment, Offset, Pictures, Sheet } from "../sheet";
-import { bearing, length, speed } from "../units";
+import { bearing, length, lengthIn, lengthUnit, rounded, speed } from "../units";
 import { words } from "../words";
-import { Letters } from "./along_time";
+import { Grip } from "./grip";
+import { Labels, type Box } from "./labels";
+import { Letters, Put } from "./letters";
+import { named, type Named } from "./names";
 import { closed, path, roundBelow } from "./scale";
 import { useWidth } from "./size";
+import { arrow, asked, stands, TIMES, type WindGrip } from "./wind";
 
 /** Dots for the whole of a stay. */
 const DOTS = 900;
@@ -40,11 +44,20 @@ const isClosed = (outline: Offset[]): boolean => {
 };
 
 export interface Moves {
+  /** Whether this device may change the stay; anybody may try a wind. */
+  acts: boolean;
   /** Whether a neighbour can be moved: he is told by range and bearing. */
   movable: (name: string) => boolean;
+  /** How far the anchor has been moved. */
+  dropped: Offset;
   onDrop: (offset: Offset, done: boolean) => void;
   onNeighbour: (name: string, to: Offset, done: boolean) => void;
+  wind: WindGrip;
 }
+
+/** A step of an arrow key, and a fine one, m. */
+const STEP_M = 5;
+const FINE_M = 1;
 
 export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment | null; moves?: Moves | undefined }) {
   const { sheet, pictures, moment, moves } = props;
@@ -54,7 +67,8 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
   const size = Math.min(width, 560);
   const reach = Math.max(20, ...pictures.lie.map((it) => it.reach_high_m));
   const middle = size / 2;
-  const farthest = Math.max(0, ...outlines(pictures).flatMap((it) => it.outline.map(([east, north]) => Math.hypot(east, north))));
+  const shapes = outlines(pictures);
+  const farthest = Math.max(0, ...shapes.flatMap((it) => it.outline.map(([east, north]) => Math.hypot(east, north))));
   const perMetre = ((size / 2 - 26) / Math.min(FARTHEST * reach, Math.max(NEAREST * reach, farthest))) * zoom;
   const at = ([east, north]: Offset): [number, number] => [middle + east * perMetre, middle - north * perMetre];
   const back = (clientX: number, clientY: number): Offset => {
@@ -62,48 +76,45 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
     return box ? [(clientX - box.left - middle) / perMetre, (middle - (clientY - box.top)) / perMetre] : [0, 0];
   };
   const stipple = useMemo(() => dots(pictures), [pictures]);
-  const figures = moment?.figures ?? null;
+  const lettered = letters({ sheet, moment, moves, size, perMetre, shapes, at });
   return (
     <div ref={ref} class="drawing above">
-      <svg ref={svg} class="framed" width={size} height={size} role="img" aria-label={spoken(sheet, pictures, moment)}>
+      <svg ref={svg} class="framed" width={size} height={size} role={moves ? "group" : "img"} aria-label={spoken(sheet, pictures, moment)}>
         <defs>
           <pattern id="hatched" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
             <line class="hatch" x1="0" y1="0" x2="0" y2="7" />
           </pattern>
         </defs>
-        <rect class="sea" width={size} height={size} />
-        {outlines(pictures).map((it) => (
-          <Outline key={it.name} it={it} at={at} perMetre={perMetre} moves={moves} back={back} />
-        ))}
-        <path class="stipple" d={stipple.map((it) => dot(at(it))).join("")} />
-        {(moment?.where ?? []).map((it) => (
-          <path key={it.share} class={`where ${it.share < 0.7 ? "often" : "seldom"}`} d={closed(it.outline.map(at))} />
-        ))}
-        {moment?.hull ? (
-          <g>
-            <path class="rode" d={path([at([0, 0]), at(moment.hull.bow)])} />
-            <path class="hull" d={closed(moment.hull.outline.map(at))} />
-          </g>
-        ) : null}
-        <g
-          class={moves ? "grip" : ""}
-          onPointerDown={(event) => moves && event.currentTarget.setPointerCapture(event.pointerId)}
-          onPointerMove={(event) => {
-            if (moves && event.currentTarget.hasPointerCapture(event.pointerId)) moves.onDrop(back(event.clientX, event.clientY), false);
-          }}
-          onPointerUp={(event) => moves?.onDrop(back(event.clientX, event.clientY), true)}
-        >
-          {moves ? <circle class="target" cx={middle} cy={middle} r={22} /> : null}
+        <g aria-hidden="true">
+          <rect class="sea" width={size} height={size} />
+          {shapes.map((it) => (
+            <Outline key={it.name} it={it} at={at} perMetre={perMetre} />
+          ))}
+          <path class="stipple" d={stipple.map((it) => dot(at(it))).join("")} />
+          {(moment?.where ?? []).map((it) => (
+            <path key={it.share} class={`where ${it.share < 0.7 ? "often" : "seldom"}`} d={closed(it.outline.map(at))} />
+          ))}
+          {moment?.hull ? (
+            <g>
+              <path class="rode" d={path([at([0, 0]), at(moment.hull.bow)])} />
+              <path class="hull" d={closed(moment.hull.outline.map(at))} />
+            </g>
+          ) : null}
           <path class="anchor" d={`M${middle} ${middle - 9}V${middle + 8}M${middle - 7} ${middle + 2}q1 6 7 6q6 0 7 -6M${middle - 4} ${middle - 5}h8`} />
+          <path class="axis" d={`M${size - 16} 26v14m-4 -9l4 -5l4 5`} />
+          <Letters x={size - 16} y={20} anchor="middle">
+            {words.above.north}
+          </Letters>
+          <path class="axis" d={scaleBar(perMetre, size).d} />
+          {lettered.wind ? <path class={lettered.tried ? "wind-arrow tried" : "wind-arrow"} d={lettered.wind} /> : null}
+          {lettered.stream ? <path class="stream-arrow" d={lettered.stream} /> : null}
+          {lettered.all.map((it) => (
+            <Put key={it.text + it.x} it={it} />
+          ))}
         </g>
-        <Wind from={figures?.wind_from_deg ?? null} says={figures ? speed(figures.wind_mean_ms) : ""} size={size} />
-        <Stream towards={figures?.stream_towards_deg ?? null} says={figures?.stream_ms ? speed(figures.stream_ms) : ""} size={size} />
-        <ScaleBar perMetre={perMetre} size={size} />
-        <Letters x={size - 16} y={20} anchor="middle">
-          {words.above.north}
-        </Letters>
-        <path class="axis" d={`M${size - 16} 26v14m-4 -9l4 -5l4 5`} />
+        {moves ? <Grips moves={moves} shapes={shapes} at={at} back={back} size={size} moment={moment} sheet={sheet} svg={svg} /> : null}
       </svg>
+      {lettered.key.length === 0 ? null : <p class="quiet key">{lettered.key.join("; ")}</p>}
       <p class="nearer">
         <button type="button" onClick={() => setZoom((it) => it / NEARER)} aria-label={words.above.farther}>
           −
@@ -113,6 +124,132 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
         </button>
       </p>
     </div>
+  );
+}
+
+interface Lettering {
+  sheet: Sheet;
+  moment: Moment | null;
+  moves: Moves | undefined;
+  size: number;
+  perMetre: number;
+  shapes: Shape[];
+  at: (it: Offset) => [number, number];
+}
+
+/** Arrows and every word of the drawing, each where it covers nothing. */
+function letters({ sheet, moment, moves, size, perMetre, shapes, at }: Lettering) {
+  const paper: Box = { left: 3, top: 3, right: size - 3, bottom: size - 3 };
+  const labels = new Labels(paper);
+  const bar = scaleBar(perMetre, size);
+  labels.fixed(words.above.north, size - 16, 20, 13, "middle");
+  labels.keepClear({ box: { left: size - 24, right: size - 8, top: 4, bottom: 42 } }, { box: bar.box });
+  labels.keepClear({ disc: { x: size / 2, y: size / 2, r: 11 } });
+  if (moment?.hull) {
+    const outline = moment.hull.outline.map(at);
+    outline.forEach((it, index) => labels.keepClear({ line: [...it, ...(outline[index + 1] ?? outline[0] ?? it)] }));
+    labels.keepClear({ line: [...at([0, 0]), ...at(moment.hull.bow)] });
+  }
+  const things = shapes.map((it): Named => {
+    const about = it.swings_about && it.circle_m !== null ? at(it.swings_about) : null;
+    const circle = about && it.circle_m !== null ? { x: about[0], y: about[1], r: it.circle_m * perMetre } : null;
+    return { name: it.name, outline: it.outline.map(at), radius: Math.max(4, it.radius_m * perMetre), circle };
+  });
+  const wind = moves ? asked(sheet, moment, moves.wind) : stands(moment);
+  const flies = wind ? arrow(wind, size) : null;
+  const stream = streamArrow(moment, size);
+  for (const it of [flies, stream]) if (it) labels.keepClear({ line: [...it.from, ...it.to] });
+  const says = bar.says ? labels.placeAt(bar.says, [[bar.x, size - 13, "start"]]) : null;
+  const windSays = flies && wind ? labels.place({ text: words.above.wind(bearing(wind.from_deg), speed(wind.mean_ms), moves?.wind.tried ?? false), x: flies.to[0], y: flies.to[1], clear: 12 }) : null;
+  const streamSays = stream ? labels.place({ text: stream.says, x: stream.to[0], y: stream.to[1], clear: 10 }) : null;
+  const names = named(things, paper, labels);
+  const all = [says, windSays, streamSays, ...names.placed, ...names.key.map((it) => it.placed)].filter((it) => it !== null);
+  const where = (name: string) => {
+    const it = shapes.find((shape) => shape.name === name);
+    const near = it?.outline.reduce<Offset | null>((best, point) => (best && Math.hypot(...best) <= Math.hypot(...point) ? best : point), null);
+    return near ? words.above.where(name, length(Math.hypot(...near), "down"), bearing((Math.atan2(near[0], near[1]) * 180) / Math.PI)) : name;
+  };
+  const unsaid = [windSays === null && flies && wind ? words.above.wind(bearing(wind.from_deg), speed(wind.mean_ms), moves?.wind.tried ?? false) : null];
+  const key = [
+    ...unsaid.filter((it) => it !== null),
+    ...names.key.map((it) => `${it.number} ${where(it.name)}`),
+    ...names.beyond.map((it) => words.above.beyond(where(it))),
+  ];
+  return { all, key, wind: flies?.d ?? null, stream: stream?.d ?? null, tried: moves?.wind.tried ?? false };
+}
+
+function Grips(props: {
+  moves: Moves;
+  shapes: Shape[];
+  at: (it: Offset) => [number, number];
+  back: (x: number, y: number) => Offset;
+  size: number;
+  moment: Moment | null;
+  sheet: Sheet;
+  svg: { current: SVGSVGElement | null };
+}) {
+  const { moves, shapes, at, back, size, moment, sheet, svg } = props;
+  const middle = size / 2;
+  const metres = (fine: boolean) => (fine ? FINE_M : STEP_M);
+  const wind = asked(sheet, moment, moves.wind);
+  const flies = wind ? arrow(wind, size) : null;
+  const place = ([east, north]: Offset) => words.above.where("", length(Math.hypot(east, north)), bearing((Math.atan2(east, north) * 180) / Math.PI)).trim();
+  return (
+    <>
+      {moves.acts ? <Grip
+        label={words.above.dropGrip}
+        says={place(moves.dropped)}
+        now={Math.hypot(...moves.dropped)}
+        least={0}
+        most={20_000}
+        x={middle}
+        y={middle}
+        // The anchor stays in the middle of the drawing: what is dragged is how far it goes from where it is.
+        onDrag={(x, y, done) => moves.onDrop(back(x, y), done)}
+        onStep={(right, up, fine) => moves.onDrop([moves.dropped[0] + right * metres(fine), moves.dropped[1] + up * metres(fine)], true)}
+        onBack={() => moves.onDrop([0, 0], true)}
+      /> : null}
+      {shapes
+        .filter((it) => moves.acts && it.kind === "neighbour" && moves.movable(it.name))
+        .map((it) => {
+          const here = it.outline[0] ?? [0, 0];
+          const [x, y] = at(here);
+          return (
+            <Grip
+              key={it.name}
+              label={words.above.neighbourGrip(it.name)}
+              says={place(here)}
+              now={Math.hypot(...here)}
+              least={0}
+              most={20_000}
+              x={x}
+              y={y}
+              onDrag={(clientX, clientY, done) => moves.onNeighbour(it.name, back(clientX, clientY), done)}
+              onStep={(right, up, fine) => moves.onNeighbour(it.name, [here[0] + right * metres(fine), here[1] + up * metres(fine)], true)}
+              onBack={() => undefined}
+            />
+          );
+        })}
+      {wind && flies ? (
+        <Grip
+          label={words.above.windGrip}
+          says={words.above.wind(bearing(wind.from_deg), speed(wind.mean_ms), moves.wind.tried)}
+          now={moves.wind.times * 100}
+          least={TIMES.least * 100}
+          most={TIMES.most * 100}
+          x={flies.to[0]}
+          y={flies.to[1]}
+          onDrag={(clientX, clientY, done) => {
+            const box = svg.current?.getBoundingClientRect();
+            if (box) moves.wind.onDrag([clientX - box.left - middle, clientY - box.top - middle], size, done);
+          }}
+          onStep={(right, up, fine) => moves.wind.onStep(right * (fine ? 1 : 5), up * (fine ? 0.01 : 0.1))}
+          onBack={() => moves.wind.onBack()}
+        >
+          <circle class="knob" cx={flies.to[0]} cy={flies.to[1]} r={7} />
+        </Grip>
+      ) : null}
+    </>
   );
 }
 
@@ -139,20 +276,11 @@ function dots(pictures: Pictures): Offset[] {
   return all;
 }
 
-function Outline(props: {
-  it: Shape;
-  at: (it: Offset) => [number, number];
-  perMetre: number;
-  moves: Moves | undefined;
-  back: (x: number, y: number) => Offset;
-}) {
-  const { it, at, perMetre, moves, back } = props;
+function Outline({ it, at, perMetre }: { it: Shape; at: (it: Offset) => [number, number]; perMetre: number }) {
   const first = it.outline[0];
   if (!first) return null;
-  const middle = it.outline.length === 1 ? first : mean(it.outline);
-  const [x, y] = at(middle);
+  const [x, y] = at(first);
   const about = it.swings_about ? at(it.swings_about) : null;
-  const movable = moves?.movable(it.name);
   return (
     <g class={it.kind}>
       {it.outline.length === 1 ? (
@@ -161,74 +289,30 @@ function Outline(props: {
         <path class={isClosed(it.outline) ? "outline" : "outline shore"} d={isClosed(it.outline) ? closed(it.outline.map(at)) : path(it.outline.map(at))} />
       )}
       {about && it.circle_m !== null ? <circle class="swing" cx={about[0]} cy={about[1]} r={it.circle_m * perMetre} /> : null}
-      <Letters x={x} y={y - 8} anchor="middle" small halo>
-        {it.name}
-      </Letters>
-      {moves && movable ? (
-        <circle
-          class="target grip"
-          cx={x}
-          cy={y}
-          r={22}
-          onPointerDown={(event) => event.currentTarget.setPointerCapture(event.pointerId)}
-          onPointerMove={(event) => {
-            if (event.currentTarget.hasPointerCapture(event.pointerId)) moves.onNeighbour(it.name, back(event.clientX, event.clientY), false);
-          }}
-          onPointerUp={(event) => moves.onNeighbour(it.name, back(event.clientX, event.clientY), true)}
-        />
-      ) : null}
     </g>
   );
 }
 
-function mean(points: Offset[]): Offset {
-  const sum = points.reduce<Offset>((a, b) => [a[0] + b[0], a[1] + b[1]], [0, 0]);
-  return [sum[0] / points.length, sum[1] / points.length];
+/** An arrow that flies with the stream, its shaft a wave: it needs no ink of its own to be told from the wind's. */
+function streamArrow(moment: Moment | null, size: number) {
+  const figures = moment?.figures;
+  if (!figures?.stream_ms || figures.stream_towards_deg === null) return null;
+  const angle = (figures.stream_towards_deg * Math.PI) / 180;
+  const [sin, cos] = [Math.sin(angle), Math.cos(angle)];
+  const far = size / 2 - 44;
+  const along = (from: number, aside: number): [number, number] => [size / 2 - sin * (far - from) + cos * aside, size / 2 + cos * (far - from) + sin * aside];
+  const shaft = Array.from({ length: 12 }, (_, step) => along(step * 2.6, 2.5 * Math.sin(step * 1.3)));
+  const head: [number, number][] = [along(24, -5), along(34, 0), along(24, 5)];
+  return { d: path(shaft) + path(head), from: along(0, 0), to: along(34, 0), says: words.above.stream(speed(figures.stream_ms)) };
 }
 
-/** An arrow at the rim that flies with the wind: from where it comes, into the drawing. */
-function Wind({ from, says, size }: { from: number | null; says: string; size: number }) {
-  if (from === null) return null;
-  const angle = (from * Math.PI) / 180;
-  const far = size / 2 - 16;
-  const x = size / 2 + far * Math.sin(angle);
-  const y = size / 2 - far * Math.cos(angle);
-  return (
-    <g class="wind">
-      <path transform={`translate(${x.toFixed(1)} ${y.toFixed(1)}) rotate(${from.toFixed(0)})`} d="M0 -12V30M-7 18L0 30L7 18M0 -12l7 -5M0 -4l7 -5" />
-      <Letters x={Math.min(size - 40, Math.max(40, x - 34 * Math.sin(angle)))} y={Math.min(size - 26, Math.max(26, y + 40 * Math.cos(angle)))} anchor="middle" small halo>
-        {`${bearing(from)} ${says}`}
-      </Letters>
-    </g>
-  );
-}
-
-function Stream({ towards, says, size }: { towards: number | null; says: string; size: number }) {
-  if (towards === null || says === "") return null;
-  const angle = (towards * Math.PI) / 180;
-  const x = size / 2 - (size / 2 - 40) * Math.sin(angle);
-  const y = size / 2 + (size / 2 - 40) * Math.cos(angle);
-  return (
-    <g class="stream">
-      <path transform={`translate(${x.toFixed(1)} ${y.toFixed(1)}) rotate(${towards.toFixed(0)})`} d="M0 16V-16M-5 -8L0 -16L5 -8M-4 16q4 -4 8 0" />
-      <Letters x={x} y={y + 30} anchor="middle" small halo>
-        {says}
-      </Letters>
-    </g>
-  );
-}
-
-function ScaleBar({ perMetre, size }: { perMetre: number; size: number }) {
-  const long = roundBelow((size * 0.3) / perMetre);
+/** A round length in the crew's unit. */
+function scaleBar(perMetre: number, size: number) {
+  const long = roundBelow(lengthIn((size * 0.3) / perMetre));
+  const across = (long / lengthIn(1)) * perMetre;
   const y = size - 14;
-  return (
-    <g>
-      <path class="axis" d={`M14 ${y - 5}v5h${(long * perMetre).toFixed(1)}v-5`} />
-      <Letters x={14 + long * perMetre + 6} y={y + 1} small halo>
-        {length(long)}
-      </Letters>
-    </g>
-  );
+  const says = `${rounded(long, long < 1 ? 2 : 0, "near")} ${lengthUnit()}`;
+  return { d: `M14 ${y - 5}v5h${across.toFixed(1)}v-5`, x: 14 + across + 6, says, box: { left: 10, right: 16 + across, top: y - 8, bottom: y + 4 } };
 }
 
 function spoken(sheet: Sheet, pictures: Pictures, moment: Moment | null): string {

@@ -1,13 +1,16 @@
 // Along time: water under the keel, wind and gust against what holds, room; the dark hours washed, the cursor under
 // a finger. The other two drawings show what is at the cursor.
-import type { ComponentChildren } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import { clock, day } from "../boat_time";
 import type { Instant, Sheet } from "../sheet";
 import { length, lengthIn, lengthUnit, speed, speedIn, speedUnit } from "../units";
 import { words } from "../words";
+import { Labels, type Box } from "./labels";
+import { Letters, Put } from "./letters";
 import { path, scale, ticks, type Scale } from "./scale";
 import { useWidth } from "./size";
+
+export { Letters };
 
 const LEFT = 40;
 const RIGHT = 12;
@@ -185,6 +188,8 @@ function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; 
   const greatest = Math.max(1, ...known, ...marks.filter((it) => it <= 2.5 * Math.max(1, ...known)));
   const least = Math.min(0, ...known);
   const y = scale(least, greatest * 1.12, top + tall, top);
+  const lines = strip.lines.filter((line) => line.at <= greatest * 1.12);
+  const said = limitWords(lines, y, { left: LEFT + 2, top: top + 1, right: width - RIGHT, bottom: top + tall + 3 });
   return (
     <g>
       <line class="axis" x1={LEFT} x2={width - RIGHT} y1={top + tall} y2={top + tall} />
@@ -199,22 +204,9 @@ function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; 
       <Letters x={LEFT} y={top - 6}>
         {`${strip.name}, ${strip.unit}`}
       </Letters>
-      {strip.lines
-        .filter((line) => line.at <= greatest * 1.12)
-        .map((line) => (
-          <g key={line.kind}>
-            <line class={`limit ${line.kind}`} x1={LEFT} x2={width - RIGHT} y1={y(line.at)} y2={y(line.at)} />
-            <Letters
-              x={line.kind === "refuse" || line.kind === "proved" ? LEFT + 6 : width - RIGHT}
-              y={y(line.at) - 4}
-              anchor={line.kind === "refuse" || line.kind === "proved" ? "start" : "end"}
-              small
-              halo
-            >
-              {line.says}
-            </Letters>
-          </g>
-        ))}
+      {lines.map((line) => (
+        <line key={line.kind} class={`limit ${line.kind}`} x1={LEFT} x2={width - RIGHT} y1={y(line.at)} y2={y(line.at)} />
+      ))}
       {strip.series.map((series) => (
         <path
           key={series.pen}
@@ -223,12 +215,28 @@ function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; 
         />
       ))}
       <Gaps strip={strip} x={x} times={times} top={top} tall={tall} />
+      {said.map((it) => (
+        <Put key={it.text} it={it} />
+      ))}
       {strip.series.map((series) => {
         const value = series.values[at] ?? null;
         return value === null ? null : <circle key={series.pen} class={`dot ${series.pen}`} cx={x(times[at] ?? 0)} cy={y(value)} r={4} />;
       })}
     </g>
   );
+}
+
+/** What limits say, each by its own line: above or below it, at either end. */
+function limitWords(lines: Line[], y: Scale, room: Box) {
+  const labels = new Labels(room);
+  const placed = lines.map((line) => {
+    const [above, below] = [y(line.at) - 4, y(line.at) + 12];
+    const ends = [[room.left + 4, "start"], [room.right - 2, "end"], [(room.left + room.right) / 2, "middle"]] as const;
+    const first = line.kind === "refuse" || line.kind === "proved" ? ends : ([ends[1], ends[0], ends[2]] as const);
+    const places = first.flatMap(([x, anchor]) => [above, below].map((base) => [x, base, anchor] as const));
+    return labels.placeAt(line.says, places);
+  });
+  return placed.filter((it) => it !== null);
 }
 
 /** Where nothing can be said the paper is crossed, never left calm. */
@@ -290,21 +298,5 @@ function Hours({ x, top, turnsAt, width, turns }: { x: Scale; top: number; turns
           return <path key={turn.time} class="turn" d={turn.kind === "high" ? `M${at - 4} ${turnsAt + 8}l4 -6l4 6` : `M${at - 4} ${turnsAt + 2}l4 6l4 -6`} />;
         })}
     </g>
-  );
-}
-
-export function Letters(props: {
-  x: number;
-  y: number;
-  anchor?: "start" | "middle" | "end";
-  small?: boolean;
-  halo?: boolean;
-  children: ComponentChildren;
-}) {
-  const classes = ["letters", props.small ? "small" : "", props.halo ? "halo" : ""].filter(Boolean).join(" ");
-  return (
-    <text class={classes} x={props.x} y={props.y} text-anchor={props.anchor ?? "start"}>
-      {props.children}
-    </text>
   );
 }

@@ -4,13 +4,15 @@ import { useRef } from "preact/hooks";
 import type { Moment, Pictures, Sheet } from "../sheet";
 import { force, length, rode as rodeText } from "../units";
 import { words } from "../words";
-import { Letters } from "./along_time";
+import { Grip } from "./grip";
+import { apart, SMALL_PX, wide } from "./labels";
+import { Letters } from "./letters";
 import { closed, path, scale } from "./scale";
 import { useWidth } from "./size";
 
-const HEIGHT = 250;
+const HEIGHT = 264;
 const TOP = 34;
-const FOOT = 46;
+const FOOT = 60;
 const EDGE = 14;
 /** Heights are not stretched further than this, or the rode no longer looks like one. */
 const STRETCH_AT_MOST = 5;
@@ -44,17 +46,22 @@ export function Side(props: {
   const slope = Math.tan((moment.ground_slope_deg * Math.PI) / 180);
   const [left, right] = [x.from, x.to];
   const ground: [number, number][] = [at([left, slope * left]), at([right, slope * right])];
-  const level = (up: number | null, kind: string, says: string, over: boolean) =>
-    up === null ? null : (
-      <g>
-        <line class={`level ${kind}`} x1={x(left)} x2={x(right)} y1={y(up)} y2={y(up)} />
-        <Letters x={x(left) + 2} y={y(up) + (over ? -4 : 12)} small halo>
-          {says}
-        </Letters>
-      </g>
-    );
+  const levels = [
+    { up: moment.highest_m, kind: "highest", says: words.side.highest(length(moment.highest_m)), over: true },
+    { up: moment.water_m, kind: "now", says: words.side.now(length(moment.water_m, "down")), over: true },
+    { up: moment.lowest_m, kind: "lowest", says: words.side.lowest(length(moment.lowest_m, "down")), over: false },
+  ].flatMap(({ up, ...it }) => (up === null ? [] : [{ ...it, y: y(up) }]));
+  const bases = apart(levels.map((it) => it.y + (it.over ? -4 : 12)), SMALL_PX + 3, SMALL_PX, HEIGHT - FOOT - 2);
   const out = sheet.veer?.length_m ?? null;
 
+  const says = lines(
+    [
+      words.side.pull(force(moment.rode.load_n), moment.rode.uplift_deg.toFixed(0)),
+      words.side.grounded(length(moment.rode.grounded_m, "down")),
+      stretch < 1.05 ? words.side.toScale : words.side.stretched(stretch.toFixed(1)),
+    ],
+    width - 2 * EDGE,
+  );
   const drag = (clientX: number) => {
     const box = svg.current?.getBoundingClientRect();
     if (!box || !onRode || out === null) return;
@@ -63,13 +70,13 @@ export function Side(props: {
   };
   return (
     <div ref={ref} class="drawing side">
-      <svg ref={svg} width={width} height={HEIGHT} role="img" aria-label={spoken(sheet, moment)}>
+      <svg ref={svg} width={width} height={HEIGHT} role={onRode ? "group" : "img"} aria-label={spoken(sheet, moment)}>
         <rect class="water" x={x(left)} width={x(right) - x(left)} y={y(moment.water_m)} height={Math.max(0, y(deepest) - y(moment.water_m))} />
         <path class="ground" d={closed([...ground, [x(right), HEIGHT - FOOT + 6], [x(left), HEIGHT - FOOT + 6]])} />
         <path class="ground-line" d={path(ground)} />
-        {level(moment.highest_m, "highest", words.side.highest, true)}
-        {level(moment.lowest_m, "lowest", words.side.lowest, false)}
-        {level(moment.water_m, "now", words.side.now(length(moment.water_m, "down")), true)}
+        {levels.map((it) => (
+          <line key={it.kind} class={`level ${it.kind}`} x1={x(left)} x2={x(right)} y1={it.y} y2={it.y} />
+        ))}
         <path class="hull" d={closed(silhouette(lead, hull, moment.water_m, draught).map(at))} />
         <path class="rode" d={path(points.map(at))} />
         {moment.rode.snubber_from ? <path class="snubber" d={path(points.filter(([along]) => (moment.rode?.snubber_from?.[0] ?? 0) <= along).map(at))} /> : null}
@@ -79,24 +86,32 @@ export function Side(props: {
           </circle>
         ))}
         <path class="anchor" d={`M${x(0) - 10} ${y(0) + 5}q6 5 10 -5q4 -3 12 -3`} />
+        {levels.map((it, index) => (
+          <Letters key={it.kind} x={x(left) + 2} y={bases[index] ?? it.y} small halo>
+            {it.says}
+          </Letters>
+        ))}
         {onRode && out !== null ? (
-          <g
-            class="grip"
-            onPointerDown={(event) => event.currentTarget.setPointerCapture(event.pointerId)}
-            onPointerMove={(event) => {
-              if (event.currentTarget.hasPointerCapture(event.pointerId)) drag(event.clientX);
-            }}
+          <Grip
+            label={words.side.rodeGrip}
+            says={rodeText(out)}
+            now={out}
+            least={1}
+            most={Math.floor(sheet.veer?.aboard_m ?? out)}
+            x={x(lead[0])}
+            y={y(lead[1])}
+            onDrag={drag}
+            onStep={(more, up, fine) => onRode(Math.max(1, Math.round(out + (more + up) * (fine ? 1 : 5))))}
+            onBack={() => undefined}
           >
-            <circle class="target" cx={x(lead[0])} cy={y(lead[1])} r={22} />
             <circle class="knob" cx={x(lead[0])} cy={y(lead[1])} r={7} />
-          </g>
+          </Grip>
         ) : null}
-        <Letters x={EDGE} y={HEIGHT - 24} small>
-          {words.side.pull(force(moment.rode.load_n), moment.rode.uplift_deg.toFixed(0), length(moment.rode.grounded_m, "down"))}
-        </Letters>
-        <Letters x={EDGE} y={HEIGHT - 8} small>
-          {stretch < 1.05 ? words.side.toScale : words.side.stretched(stretch.toFixed(1))}
-        </Letters>
+        {says.map((it, index) => (
+          <Letters key={it} x={EDGE} y={HEIGHT - FOOT + 20 + index * (SMALL_PX + 3)} small>
+            {it}
+          </Letters>
+        ))}
       </svg>
     </div>
   );
@@ -112,6 +127,18 @@ function spoken(sheet: Sheet, moment: Moment): string {
         force(rode.load_n),
         length(rode.grounded_m, "down"),
       );
+}
+
+/** Sentences put beside each other as far as a line of paper holds them. */
+function lines(sentences: readonly string[], room: number): string[] {
+  const all: string[] = [];
+  for (const sentence of sentences) {
+    const before = all.at(-1);
+    const joined = before === undefined ? sentence : `${before}; ${sentence}`;
+    if (before !== undefined && wide(joined, SMALL_PX) <= room) all[all.length - 1] = joined;
+    else all.push(sentence);
+  }
+  return all;
 }
 
 /** A hull as she is seen from abeam, bow at the lead of her rode. */

@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { get, Refused, send, type Problem } from "../api";
 import { words } from "../words";
 import { Sections, settled, shows, Unplaced, type Section } from "./fields";
+import { readChoices } from "./choices";
 import type { Form } from "./paths";
 
 interface Held {
@@ -36,6 +37,7 @@ export function Document({ kind, id, onKept }: { kind: Kind; id: string | null; 
     const conflict = error instanceof Refused && error.status === 409;
     setTrouble(conflict ? words.document.conflict : error instanceof Error ? error.message : String(error));
   };
+  useEffect(() => void readChoices(), []);
   useEffect(() => {
     if (id !== null) get<Held>(`/${kind.path}/${encodeURIComponent(id)}`).then(take, fail);
   }, [id]);
@@ -75,7 +77,7 @@ export function Document({ kind, id, onKept }: { kind: Kind; id: string | null; 
         shown={text === null ? (field) => own.some((it) => it.field === field && it.document === kind.which) && shows(kind.sections)(field) : () => false}
       />
       {text === null ? (
-        <Sections sections={kind.sections} form={form} problems={own.filter((it) => it.document === kind.which)} onChange={(change) => setForm((now) => (now === null ? null : change(now)))} />
+        <Sections which={kind.which} sections={kind.sections} form={form} problems={own.filter((it) => it.document === kind.which)} onChange={(change) => setForm((now) => (now === null ? null : change(now)))} />
       ) : (
         <label class="field">
           {words.document.file}

@@ -2,7 +2,9 @@
 // boat's computer found wrong with it.
 import { useId } from "preact/hooks";
 import type { Problem } from "../api";
+import { example, unitOf } from "../units";
 import { words } from "../words";
+import { offered, type Choice } from "./choices";
 import { at, withValue, type Form } from "./paths";
 
 export interface Field {
@@ -12,7 +14,8 @@ export interface Field {
   /** The unit that a bare number has, or an example. */
   hint?: string;
   kind?: "text" | "number" | "choice" | "list" | "yes" | "time";
-  choices?: readonly string[];
+  /** What it takes, where that depends on another document; else the boat's computer says. */
+  choices?: (form: Form) => readonly string[];
   wanted?: boolean;
 }
 
@@ -29,6 +32,7 @@ export interface Section {
 }
 
 interface Props {
+  which: "vessel" | "stay";
   form: Form;
   problems: readonly Problem[];
   /** A change of the form as it then is: two that come in one breath must not undo each other. */
@@ -110,12 +114,24 @@ function Own({ problems, path }: { problems: readonly Problem[]; path: string })
   );
 }
 
-function FieldOf({ field, path, form, problems, onChange }: Props & { field: Field; path: string }) {
+/** The words of a field, and the one that stands in it though it is none of them: it must not vanish. */
+function wordsOf(field: Field, which: string, path: string, form: Form, stands: string): Choice[] {
+  const known = field.choices?.(form).map((word) => ({ word, says: "" })) ?? offered(which, path) ?? [];
+  const unknown = stands !== "" && known.every((it) => it.word !== stands);
+  return unknown ? [...known, { word: stands, says: "" }] : [...known];
+}
+
+function FieldOf({ which, field, path, form, problems, onChange }: Props & { field: Field; path: string }) {
   const id = useId();
   const value = at(form, path);
   const own = problems.filter((it) => it.field === path);
+  const stands = text(value);
+  const words_ = field.kind === "choice" || field.kind === "list" ? wordsOf(field, which, path, form, field.kind === "choice" ? stands : "") : [];
+  const says = field.kind === "choice" ? words_.find((it) => it.word === stands)?.says : undefined;
+  const unit = field.kind === undefined ? unitOf(field.hint) : null;
+  const described = [own.length === 0 ? "" : `${id}-told`, says ? `${id}-says` : "", unit ? `${id}-unit` : ""].filter((it) => it !== "").join(" ");
+  const common = { id, "aria-invalid": 0 < own.length, "aria-describedby": described === "" ? undefined : described, required: field.wanted ?? false };
   const told = own.length === 0 ? undefined : `${id}-told`;
-  const common = { id, "aria-invalid": 0 < own.length, "aria-describedby": told, required: field.wanted ?? false };
   const set = (text: string) => onChange((now) => withValue(now, path, read(field, text)));
   return (
     <div class="field">
@@ -124,11 +140,11 @@ function FieldOf({ field, path, form, problems, onChange }: Props & { field: Fie
         {field.wanted ? <span class="quiet"> {words.form.wanted}</span> : null}
       </label>
       {field.kind === "choice" ? (
-        <select {...common} value={text(value)} onChange={(event) => set(event.currentTarget.value)}>
+        <select {...common} value={stands} onChange={(event) => set(event.currentTarget.value)}>
           <option value="">{words.form.leftOut}</option>
-          {(field.choices ?? []).map((choice) => (
-            <option key={choice} value={choice}>
-              {choice}
+          {words_.map(({ word }) => (
+            <option key={word} value={word}>
+              {word}
             </option>
           ))}
         </select>
@@ -144,11 +160,22 @@ function FieldOf({ field, path, form, problems, onChange }: Props & { field: Fie
           inputMode="text"
           autocomplete="off"
           spellcheck={false}
-          value={text(value)}
-          placeholder={field.hint ?? ""}
+          value={stands}
+          placeholder={example(field.hint)}
           onInput={(event) => set(event.currentTarget.value)}
         />
       )}
+      {says ? (
+        <span id={`${id}-says`} class="quiet says">
+          {says}
+        </span>
+      ) : null}
+      {unit ? (
+        <span id={`${id}-unit`} class="quiet says">
+          {words.form.bare(unit)}
+        </span>
+      ) : null}
+      {field.kind === "list" && 0 < words_.length ? <Chips label={field.label} words={words_} stands={listed(value)} onChange={(all) => set(all.join(", "))} /> : null}
       {told ? (
         <ul id={told} class="problems">
           {own.map((it) => (
@@ -159,6 +186,28 @@ function FieldOf({ field, path, form, problems, onChange }: Props & { field: Fie
     </div>
   );
 }
+
+/** A list's words to be tapped, beside the line in which they can be typed. */
+function Chips({ label, words: all, stands, onChange }: { label: string; words: Choice[]; stands: string[]; onChange: (all: string[]) => void }) {
+  return (
+    <details class="chips">
+      <summary>{words.form.wordsFor(label)}</summary>
+      <div role="group" aria-label={words.form.wordsFor(label)}>
+        {all.map(({ word }) => {
+          const has = stands.includes(word);
+          return (
+            <button type="button" key={word} aria-pressed={has} onClick={() => onChange(has ? stands.filter((it) => it !== word) : [...stands, word])}>
+              {word}
+            </button>
+          );
+        })}
+      </div>
+    </details>
+  );
+}
+
+const listed = (value: unknown): string[] =>
+  (Array.isArray(value) ? value.map(String) : typeof value === "string" ? value.split(",") : []).map((it) => it.trim()).filter((it) => it !== "");
 
 function text(value: unknown): string {
   if (value === undefined || value === null) return "";
@@ -207,7 +256,9 @@ function meant(field: Field, said: string): unknown {
     case "text":
       return said;
     default:
-      return /^[-+]?\d+(\.\d+)?$/.test(said) ? Number(said) : said;
+      if (!/^[-+]?\d+(\.\d+)?$/.test(said)) return said;
+      // A bare figure is in the unit that stands beside the field: it is written down with it.
+      return unitOf(field.hint) === null ? Number(said) : `${said} ${unitOf(field.hint)}`;
   }
 }
 

@@ -1,29 +1,34 @@
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { get, send } from "../api";
 import { Document, type Kind } from "../parts/document";
-import type { Section } from "../parts/fields";
+import type { Field, Section } from "../parts/fields";
+import { at, type Form } from "../parts/paths";
 import { to } from "../route";
 import { words } from "../words";
 import { STAY } from "./fields";
 
-interface Vessels {
-  vessels: { id: string; name: string }[];
+interface Vessel {
+  id: string;
+  form: Form | null;
+}
+
+/** Every vessel that is kept, as her form has her. */
+async function allVessels(): Promise<Vessel[]> {
+  const { vessels } = await get<{ vessels: { id: string }[] }>("/vessels");
+  return Promise.all(vessels.map(({ id }) => get<Vessel>(`/vessels/${encodeURIComponent(id)}`)));
 }
 
 /** The stay's own form; its vessel is one of those kept aboard. */
 export function EditStay({ id }: { id: string | null }) {
-  const [vessels, setVessels] = useState<Vessels["vessels"] | null>(null);
+  const [vessels, setVessels] = useState<Vessel[] | null>(null);
   useEffect(() => {
-    get<Vessels>("/vessels").then(
-      (answer) => setVessels(answer.vessels),
-      () => setVessels([]),
-    );
+    allVessels().then(setVessels, () => setVessels([]));
   }, []);
   const kind = useMemo<Kind>(
     () => ({
       path: "stays",
       which: "stay",
-      sections: STAY.map((section) => withVessels(section, (vessels ?? []).map((it) => it.id))),
+      sections: STAY.map((section) => withVessels(section, vessels ?? [])),
       blank: { stay: vessels?.[0] ? { vessel: vessels[0].id } : {} },
     }),
     [vessels],
@@ -53,8 +58,26 @@ export function EditStay({ id }: { id: string | null }) {
   );
 }
 
-function withVessels(section: Section, ids: string[]): Section {
-  return { ...section, fields: section.fields.map((field) => (section.table === "stay" && field.key === "vessel" ? { ...field, choices: ids } : field)) };
+/** The names of what the stay's vessel carries. */
+function carried(vessels: readonly Vessel[], list: string): (form: Form) => string[] {
+  return (form) => {
+    const hers = vessels.find((it) => it.id === at(form, "stay.vessel"))?.form;
+    const all = hers ? at(hers, list) : undefined;
+    return Array.isArray(all) ? all.flatMap((it: { name?: unknown }) => (typeof it.name === "string" ? [it.name] : [])) : [];
+  };
+}
+
+function withVessels(section: Section, vessels: readonly Vessel[]): Section {
+  const snubbers = carried(vessels, "snubber");
+  const of: Record<string, (form: Form) => string[]> = {
+    vessel: () => vessels.map((it) => it.id),
+    anchor: carried(vessels, "anchor"),
+    rode: carried(vessels, "rode"),
+    // The reader's word for a snubber that is not rigged.
+    snubber: (form) => [...snubbers(form), "none"],
+  };
+  if (section.table !== "stay") return section;
+  return { ...section, fields: section.fields.map((field) => ({ ...field, ...(of[field.key] ? { choices: of[field.key] } : {}) }) as Field) };
 }
 
 /** Forecast files and constants that the stay names. */

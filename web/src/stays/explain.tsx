@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { get } from "../api";
 import { clock, day } from "../boat_time";
+import { force, length, speed } from "../units";
 import { words } from "../words";
 
 interface Figure {
@@ -14,7 +15,7 @@ interface Figure {
 }
 
 /** Where every number of a moment comes from. */
-export function Explain({ id, time }: { id: string; time: string }) {
+export function Explain({ id, time, tried }: { id: string; time: string; tried: boolean }) {
   const [answer, setAnswer] = useState<{ time: string; figures: Figure[] } | null>(null);
   const [trouble, setTrouble] = useState<string | null>(null);
   useEffect(() => {
@@ -32,13 +33,14 @@ export function Explain({ id, time }: { id: string; time: string }) {
   return (
     <>
       <h2>{words.stay.explained(`${day(answer.time)} ${clock(answer.time)}`)}</h2>
+      {tried ? <p>{words.stay.explainsKept}</p> : null}
       <ul class="figures-explained">
         {answer.figures.map((it) => (
           <li key={it.name}>
             <details>
               <summary>
                 <span>{it.name}</span>
-                <strong>{`${said(it.value)} ${it.unit ?? ""}`}</strong>
+                <strong>{inCrewUnits(it.value, it.unit) ?? `${said(it.value)} ${it.unit ?? ""}`}</strong>
                 <em>{it.origin}</em>
               </summary>
               {it.formula ? <p class="formula">{it.formula}</p> : null}
@@ -57,6 +59,13 @@ export function Explain({ id, time }: { id: string; time: string }) {
       </ul>
     </>
   );
+}
+
+/** A figure that the crew read in a unit of their own. */
+function inCrewUnits(value: number | string | null, unit: string | null): string | null {
+  if (typeof value !== "number") return null;
+  const of: Record<string, (value: number) => string> = { m: length, "m/s": (it) => speed(it, "near"), N: force };
+  return of[unit ?? ""]?.(value) ?? null;
 }
 
 function said(value: number | string | null): string {

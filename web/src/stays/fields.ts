@@ -18,15 +18,14 @@ export const STAY: readonly Section[] = [
     title: "Anchor and rode",
     table: "stay",
     fields: [
-      { key: "anchor", label: "Anchor", kind: "text" },
-      { key: "rode", label: "Rode", kind: "text" },
-      { key: "snubber", label: "Snubber", kind: "text", hint: "a name, or none" },
-      { key: "veered", label: "Rode out, if you choose it", hint: "left out: worked out; 40 m, 130 ft" },
+      { key: "anchor", label: "Anchor", kind: "choice" },
+      { key: "rode", label: "Rode", kind: "choice" },
+      { key: "snubber", label: "Snubber", kind: "choice" },
+      { key: "veered", label: "Rode out, if you choose it", hint: "40 m" },
       {
         key: "arrangement",
         label: "Arrangement",
         kind: "choice",
-        choices: ["single anchor", "two anchors forward", "tandem", "stern line", "fore and aft", "bahamian"],
       },
     ],
   },
@@ -48,7 +47,7 @@ export const STAY: readonly Section[] = [
     fields: [
       { key: "nature", label: "Nature", kind: "list", hint: "sand, mud" },
       { key: "quality", label: "Quality", kind: "list", hint: "fine" },
-      { key: "weed", label: "Weed", kind: "choice", choices: ["none", "patches", "sparse", "some", "much", "thick", "dense", "kelp", "seagrass"] },
+      { key: "weed", label: "Weed", kind: "choice" },
       { key: "forbidden", label: "Forbidden or foul, because", kind: "text" },
     ],
   },
@@ -71,7 +70,7 @@ export const STAY: readonly Section[] = [
         fields: [
           { key: "at", label: "At", kind: "text" },
           { key: "height", label: "Height", hint: "4.2 m" },
-          { key: "kind", label: "Kind", kind: "choice", choices: ["high", "low"] },
+          { key: "kind", label: "Kind", kind: "choice" },
         ],
       },
     ],
@@ -101,7 +100,7 @@ export const STAY: readonly Section[] = [
     table: "wind",
     help: "Ten-minute mean and gust at 10 m, as the forecast tells them; or a forecast file.",
     fields: [
-      { key: "exposure", label: "Exposure", kind: "choice", choices: ["at sea", "off sea", "off land", "inland"] },
+      { key: "exposure", label: "Exposure", kind: "choice" },
       { key: "forecast", label: "Forecast file", kind: "text" },
     ],
     within: [
@@ -163,9 +162,8 @@ export const STAY: readonly Section[] = [
         key: "kind",
         label: "Lies to",
         kind: "choice",
-        choices: ["chain", "rope", "rope and chain", "mooring", "fixed", "alongside", "piles", "fore and aft", "aground", "unknown"],
       },
-      { key: "hull", label: "Hull", kind: "choice", choices: ["monohull sail", "motor", "multihull"] },
+      { key: "hull", label: "Hull", kind: "choice" },
     ],
   },
   {

@@ -4,10 +4,11 @@ import { words } from "../words";
 import { changed, type Trial } from "./trial";
 
 /** Why the word is what it is, most urgent first, and what would mend it: a tap tries a remedy. */
-export function Reasons({ sheet, trial, acts }: { sheet: Sheet; trial: Trial; acts: boolean }) {
+export function Reasons({ sheet, trial, acts, quick }: { sheet: Sheet; trial: Trial; acts: boolean; quick: boolean }) {
   return (
     <section aria-labelledby="reasons">
       <h2 id="reasons">{words.stay.reasons}</h2>
+      {quick ? <p class="quiet">{words.stay.remediesLater}</p> : null}
       {sheet.reasons.length === 0 ? <p>{words.stay.noReasons}</p> : null}
       <ol class="reasons">
         {sheet.reasons.map((reason) => (

@@ -8,12 +8,13 @@ import { at as fieldAt } from "../parts/paths";
 import { VerdictWord } from "../parts/verdict";
 import { to } from "../route";
 import type { Sheet } from "../sheet";
-import { bearing, chance, force, length, rode, speed } from "../units";
+import { dragged, forecast, TIMES, within } from "../drawing/wind";
+import { bearing, chance, crew, force, length, rode, speed, unitsAsked } from "../units";
 import { words } from "../words";
 import { Explain } from "./explain";
 import { Reasons } from "./reasons";
 import { Tables } from "./tables";
-import { changed, isNothing, NOTHING, Trial } from "./trial";
+import { AS_FORECAST, changed, isKeepable, isNothing, NOTHING, Trial, withWind } from "./trial";
 
 export function StayRoom({ id }: { id: string }) {
   const trial = useMemo(() => new Trial(id), [id]);
@@ -24,6 +25,9 @@ export function StayRoom({ id }: { id: string }) {
     });
     return () => (off(), trial.stop());
   }, [trial]);
+  // What the boat's computer says in words is asked for again when another unit is read.
+  const { length: lengths, speed: speeds, force: forces } = crew.value;
+  useEffect(() => trial.again(), [lengths, speeds, forces]);
   const shown = trial.tried.value;
   const acts = me.value?.role === "act";
   if (!shown) return <Failed trial={trial} id={id} />;
@@ -38,12 +42,13 @@ export function StayRoom({ id }: { id: string }) {
           {sheet.stay} <span class="quiet">{sheet.boat}</span>
         </h1>
         <div aria-live="polite">
+          {sheet.wind_tried ? <p class="tried-wind">{words.wind.notForecast(turnedText(sheet.wind_tried.turned_deg), timesText(sheet.wind_tried.times))}</p> : null}
           <VerdictWord verdict={sheet.verdict} />
           <p class="sentence">{sheet.sentence}</p>
         </div>
         <Heads sheet={sheet} />
       </header>
-      {isNothing(trial.tries.value) ? null : <Pending trial={trial} />}
+      {isNothing(trial.tries.value) ? null : <Pending trial={trial} acts={acts} />}
       {trial.problems.value.length === 0 ? null : (
         <ul class="problems" role="alert">
           {trial.problems.value.map((it) => (
@@ -52,13 +57,16 @@ export function StayRoom({ id }: { id: string }) {
         </ul>
       )}
       <section class="drawings" aria-label={words.stay.drawings}>
-        <Above sheet={sheet} pictures={pictures} moment={trial.moment.value} moves={acts ? moves(trial) : undefined} />
+        <div>
+          <Above sheet={sheet} pictures={pictures} moment={trial.moment.value} moves={moves(trial, acts)} />
+          <WindSliders trial={trial} sheet={sheet} />
+        </div>
         <div>
           <Side
             sheet={sheet}
             pictures={pictures}
             moment={trial.moment.value}
-            onRode={acts ? (metres) => trial.try(changed(trial.tries.value, { field: "stay.veered", value: `${metres} m` })) : undefined}
+            onRode={acts ? (metres) => trial.drag(changed(trial.tries.value, { field: "stay.veered", value: `${metres} m` })) : undefined}
           />
           {acts ? <RodeSlider trial={trial} sheet={sheet} /> : null}
         </div>
@@ -67,13 +75,13 @@ export function StayRoom({ id }: { id: string }) {
         </div>
         <AtCursor sheet={sheet} index={trial.index.value} />
       </section>
-      <Reasons sheet={sheet} trial={trial} acts={acts} />
+      <Reasons sheet={sheet} trial={trial} acts={acts} quick={shown.quick} />
       <Tables sheet={sheet} />
       <section class="ask">
         <button type="button" aria-expanded={asked} onClick={() => setAsked(!asked)}>
           {words.stay.explain}
         </button>
-        {asked ? <Explain id={id} time={sheet.instants[trial.index.value]?.time ?? sheet.from} /> : null}
+        {asked ? <Explain id={id} time={sheet.instants[trial.index.value]?.time ?? sheet.from} tried={!isNothing(trial.tries.value)} /> : null}
       </section>
       <Doings id={id} acts={acts} />
     </article>
@@ -130,7 +138,7 @@ function Heads({ sheet }: { sheet: Sheet }) {
 }
 
 /** What is tried beside what is kept. */
-function Pending({ trial }: { trial: Trial }) {
+function Pending({ trial, acts }: { trial: Trial; acts: boolean }) {
   const [was, is] = [trial.kept.value?.sheet, trial.tried.value?.sheet];
   if (!was || !is) return null;
   const least = (sheet: Sheet, pick: (it: Sheet["instants"][number]) => number | null) => {
@@ -144,7 +152,6 @@ function Pending({ trial }: { trial: Trial }) {
     [words.along.water, length(least(was, (it) => it.under_keel_m), "down"), length(least(is, (it) => it.under_keel_m), "down")],
     [words.along.room, length(least(was, (it) => it.least_room_m), "down"), length(least(is, (it) => it.least_room_m), "down")],
   ];
-  const keepable = 0 < trial.tries.value.changes.length || trial.tries.value.drop_moved_m !== null;
   return (
     <section class="pending" aria-live="polite" aria-label={words.stay.tried}>
       <table>
@@ -167,10 +174,13 @@ function Pending({ trial }: { trial: Trial }) {
         </tbody>
       </table>
       {trial.trouble.value ? <p role="alert">{trial.trouble.value}</p> : null}
+      {trial.tries.value.wind ? <p>{words.wind.notKept}</p> : null}
       <p class="doings">
-        <button type="button" disabled={!keepable} onClick={() => void trial.keep()}>
-          {words.stay.keep}
-        </button>
+        {acts ? (
+          <button type="button" disabled={!isKeepable(trial.tries.value)} onClick={() => void trial.keep()}>
+            {words.stay.keep}
+          </button>
+        ) : null}
         <button type="button" onClick={() => trial.try(NOTHING)}>
           {words.stay.putBack}
         </button>
@@ -187,15 +197,32 @@ function fileOf(trial: Trial, name: string): string | null {
   return index < 0 ? null : `neighbour[${index + 1}]`;
 }
 
-function moves(trial: Trial): Moves {
+/** A finger that drags is followed; when it is lifted all is worked out. */
+const act = (trial: Trial, done: boolean) => (done ? trial.try.bind(trial) : trial.drag.bind(trial));
+
+function moves(trial: Trial, acts: boolean): Moves {
+  const wind = trial.tries.value.wind ?? AS_FORECAST;
+  const turn = (to: { turned_deg: number; times: number }, done: boolean) => act(trial, done)(withWind(trial.tries.value, to));
   return {
+    acts,
     movable: (name) => fileOf(trial, name) !== null,
-    onDrop: (offset) => trial.try({ ...trial.tries.value, drop_moved_m: offset }),
-    onNeighbour: (name, [east, north]) => {
+    dropped: trial.tries.value.drop_moved_m ?? [0, 0],
+    onDrop: (offset, done) => act(trial, done)({ ...trial.tries.value, drop_moved_m: offset[0] === 0 && offset[1] === 0 ? null : offset }),
+    wind: {
+      ...wind,
+      tried: trial.tries.value.wind !== null,
+      onDrag: (to, size, done) => {
+        const of = trial.tried.value && forecast(trial.tried.value.sheet, trial.moment.value);
+        if (of) turn(dragged(to, size, of), done);
+      },
+      onStep: (turn_deg, more) => turn({ turned_deg: halfTurn(wind.turned_deg + turn_deg), times: within(wind.times + more) }, false),
+      onBack: () => turn(AS_FORECAST, true),
+    },
+    onNeighbour: (name, [east, north], done) => {
       const him = fileOf(trial, name);
       if (him === null) return;
       const degrees = ((Math.atan2(east, north) * 180) / Math.PI + 360) % 360;
-      trial.try(
+      act(trial, done)(
         changed(
           trial.tries.value,
           { field: `${him}.range`, value: `${Math.round(Math.hypot(east, north))} m` },
@@ -222,7 +249,7 @@ function RodeSlider({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
         step={1}
         value={out}
         aria-valuetext={rode(out)}
-        onInput={(event) => trial.try(changed(trial.tries.value, { field: "stay.veered", value: `${event.currentTarget.value} m` }))}
+        onInput={(event) => trial.drag(changed(trial.tries.value, { field: "stay.veered", value: `${event.currentTarget.value} m` }))}
       />
       {told === undefined || told === null ? null : (
         <button type="button" class="plain" onClick={() => trial.try(changed(trial.tries.value, { field: "stay.veered", value: null }))}>
@@ -230,6 +257,51 @@ function RodeSlider({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
         </button>
       )}
     </label>
+  );
+}
+
+const halfTurn = (deg: number): number => ((((deg + 180) % 360) + 360) % 360) - 180;
+const turnedText = (deg: number): string => words.wind.turned(Math.abs(Math.round(deg)), deg < 0);
+const timesText = (times: number): string => words.wind.times(times.toFixed(2).replace(/0$/, ""));
+
+/** The wind tried: what the arrow in the drawing from above does, by two sliders; one tap goes back. */
+function WindSliders({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
+  if (sheet.instants.every((it) => it.wind_mean_ms === null)) return null;
+  const wind = trial.tries.value.wind ?? AS_FORECAST;
+  const turn = (to: Partial<typeof wind>) => trial.drag(withWind(trial.tries.value, { ...wind, ...to }));
+  return (
+    <fieldset class="wind-tried">
+      <legend>{words.wind.title}</legend>
+      <label class="slider">
+        <span>{turnedText(wind.turned_deg)}</span>
+        <input
+          type="range"
+          min={-180}
+          max={180}
+          step={5}
+          value={wind.turned_deg}
+          aria-label={words.wind.turn}
+          aria-valuetext={turnedText(wind.turned_deg)}
+          onInput={(event) => turn({ turned_deg: Number(event.currentTarget.value) })}
+        />
+      </label>
+      <label class="slider">
+        <span>{timesText(wind.times)}</span>
+        <input
+          type="range"
+          min={TIMES.least}
+          max={TIMES.most}
+          step={0.05}
+          value={wind.times}
+          aria-label={words.wind.strengthen}
+          aria-valuetext={timesText(wind.times)}
+          onInput={(event) => turn({ times: within(Number(event.currentTarget.value)) })}
+        />
+      </label>
+      <button type="button" class="plain" disabled={trial.tries.value.wind === null} onClick={() => trial.try(withWind(trial.tries.value, AS_FORECAST))}>
+        {words.wind.back}
+      </button>
+    </fieldset>
   );
 }
 
@@ -280,10 +352,10 @@ function Doings({ id, acts }: { id: string; acts: boolean }) {
           </a>
         </>
       ) : null}
-      <a class="button" href={`${base}/sheet.html`} target="_blank" rel="noopener">
+      <a class="button" href={`${base}/sheet.html?${unitsAsked()}`} target="_blank" rel="noopener">
         {words.stay.print}
       </a>
-      <a class="button" href={`${base}/sheet.pdf`} target="_blank" rel="noopener">
+      <a class="button" href={`${base}/sheet.pdf?${unitsAsked()}`} target="_blank" rel="noopener">
         PDF
       </a>
       <a class="button" href={`${base}/file.toml`} download>

@@ -2,28 +2,48 @@
 // kept until the crew say so.
 import { signal } from "@preact/signals";
 import { get, send, Refused, type Problem } from "../api";
+import { readVessel } from "../aboard/units";
 import { zone } from "../boat_time";
 import { latest } from "../parts/latest";
+import { crew } from "../units";
 import { at } from "../parts/paths";
 import type { Change, Moment, Offset, Stay, Tried } from "../sheet";
+
+/** A wind that is another than the forecast's. */
+export interface TriedWind {
+  turned_deg: number;
+  times: number;
+}
 
 export interface Tries {
   changes: Change[];
   drop_moved_m: Offset | null;
+  wind: TriedWind | null;
 }
 
-export const NOTHING: Tries = { changes: [], drop_moved_m: null };
+export const NOTHING: Tries = { changes: [], drop_moved_m: null, wind: null };
+export const AS_FORECAST: TriedWind = { turned_deg: 0, times: 1 };
 
-export const isNothing = (tries: Tries): boolean =>
-  tries.changes.length === 0 && tries.drop_moved_m === null;
+/** What a stay can be made of: a wind cannot. */
+export const isKeepable = (tries: Tries): boolean => 0 < tries.changes.length || tries.drop_moved_m !== null;
+export const isNothing = (tries: Tries): boolean => !isKeepable(tries) && tries.wind === null;
+
+/** The same tries with another wind; the forecast's own is none. */
+export function withWind(tries: Tries, { turned_deg, times }: TriedWind): Tries {
+  return { ...tries, wind: turned_deg === 0 && times === 1 ? null : { turned_deg, times } };
+}
 
 /** What of them is to be sent: nothing that was not tried. */
-function told({ changes, drop_moved_m }: Tries): Partial<Tries> {
+function told({ changes, drop_moved_m, wind }: Tries): object {
   return {
     ...(changes.length === 0 ? {} : { changes }),
     ...(drop_moved_m === null ? {} : { drop_moved_m }),
+    ...(wind === null ? {} : { wind_turned_deg: wind.turned_deg, wind_times: wind.times }),
   };
 }
+
+/** A finger that rests for so long has settled on something. */
+const RESTS_MS = 250;
 
 /** The changes with one more: a field that is changed twice has its last value. */
 export function changed(tries: Tries, ...changes: Change[]): Tries {
@@ -53,12 +73,14 @@ export class Trial {
   readonly problems = signal<Problem[]>([]);
   readonly trouble = signal<string | null>(null);
 
-  private readonly asker = latest<{ tries: Tries; time: string | null }, Tried>(
-    ({ tries, time }, signal) =>
-      send("POST", "/try", { stay: this.id, ...told(tries), ...(time === null ? {} : { time }) }, signal),
+  /** While something is dragged, remedies that take a search are not asked for; when the finger rests, they are. */
+  private readonly asker = latest<{ tries: Tries; time: string | null; quick: boolean }, Tried>(
+    ({ tries, time, quick }, signal) =>
+      send("POST", "/try", { stay: this.id, units: crew.value, ...told(tries), ...(time === null ? {} : { time }), ...(quick ? { quick } : {}) }, signal),
     (answer, { tries }) => this.take(answer, isNothing(tries)),
     (error) => this.fail(error),
   );
+  private rests: ReturnType<typeof setTimeout> | undefined;
   private readonly mover = latest<string, Moment>(
     (time, signal) => get(`/stays/${encodeURIComponent(this.id)}/moment?time=${encodeURIComponent(time)}`, signal),
     (answer) => (this.moment.value = answer),
@@ -75,21 +97,41 @@ export class Trial {
       this.stay.value = stay;
       const told = stay.form ? at(stay.form, "stay.zone") : null;
       zone.value = typeof told === "string" && known(told) ? told : "UTC";
+      const vessel = stay.form ? at(stay.form, "stay.vessel") : null;
+      if (typeof vessel === "string") await readVessel(vessel);
       this.tries.value = NOTHING;
-      this.asker.ask({ tries: NOTHING, time: null });
+      this.ask(false);
     } catch (error) {
       this.fail(error);
     }
   }
 
   stop(): void {
+    clearTimeout(this.rests);
     this.asker.stop();
     this.mover.stop();
   }
 
   try(tries: Tries): void {
     this.tries.value = tries;
-    this.asker.ask({ tries, time: this.time() });
+    this.ask(false);
+  }
+
+  /** Something is dragged, or a slider slides. */
+  drag(tries: Tries): void {
+    this.tries.value = tries;
+    this.ask(true);
+    this.rests = setTimeout(() => this.ask(false), RESTS_MS);
+  }
+
+  /** The same again, as when another unit is read. */
+  again(): void {
+    if (this.stay.value) this.ask(false);
+  }
+
+  private ask(quick: boolean): void {
+    clearTimeout(this.rests);
+    this.asker.ask({ tries: this.tries.value, time: this.time(), quick });
   }
 
   /** Keeps what is tried: another device sees it at once. */
@@ -110,7 +152,7 @@ export class Trial {
     const time = this.time();
     if (time === null) return;
     if (isNothing(this.tries.value)) this.mover.ask(time);
-    else this.asker.ask({ tries: this.tries.value, time });
+    else this.ask(false);
   }
 
   private time(): string | null {

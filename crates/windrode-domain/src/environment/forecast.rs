@@ -10,6 +10,8 @@
 //! Outside its first and last step, and within a gap of more than [`MAX_GAP`], a forecast says nothing, and says
 //! that.
 
+use core::fmt;
+
 use jiff::{SignedDuration, Timestamp};
 
 use super::wind::{Exposure, Wind, WindAt};
@@ -74,6 +76,41 @@ pub struct Provenance {
 pub struct Forecast {
     steps: Vec<Step>,
     provenance: Provenance,
+    tried: Option<TriedWind>,
+}
+
+/// A forecast's wind made another to see what would be: turned, and made stronger or lighter, at every step alike.
+/// It is no forecast any more, and whoever shows it says so.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TriedWind {
+    /// How far it is turned, clockwise.
+    pub turned: Angle,
+    /// How many times as strong, mean and gust alike.
+    pub times: f64,
+}
+
+/// Strongest and lightest that a wind may be tried, times the forecast: what an error of a forecast, a squall or a
+/// bullet off high ground could make of it, and ample beyond (a choice; [`STRONGEST_MS`] holds besides).
+pub const TRIED_TIMES: (f64, f64) = (0.1, 10.0);
+
+/// Why a wind cannot be tried.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum TriedWindError {
+    /// The angle is no number.
+    #[error("is turned by {turned_deg}°, which is no angle")]
+    Turned {
+        /// What was said.
+        turned_deg: f64,
+    },
+    /// The factor is out of what is tried.
+    #[error("is {times} times as strong (from {least} to {most} is tried)", least = TRIED_TIMES.0, most = TRIED_TIMES.1)]
+    Times {
+        /// What was said.
+        times: f64,
+    },
+    /// It would then be a wind that has never blown.
+    #[error("makes a wind that has never blown: {0}")]
+    Beyond(ForecastProblem),
 }
 
 /// What is wrong with the steps of a forecast.
@@ -144,6 +181,19 @@ pub enum ForecastError {
     },
 }
 
+impl fmt::Display for TriedWind {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let turned_deg = self.turned.as_degrees();
+        let way = if turned_deg < 0.0 { "anticlockwise" } else { "clockwise" };
+        write!(
+            out,
+            "tried, not forecast: turned {:.0}° {way}, {:.2} times as strong",
+            turned_deg.abs(),
+            self.times
+        )
+    }
+}
+
 impl Forecast {
     /// From steps in order of time.
     ///
@@ -161,7 +211,7 @@ impl Forecast {
         if steps.is_empty() {
             problems.push(ForecastProblem::Empty);
         }
-        if problems.is_empty() { Ok(Self { steps, provenance }) } else { Err(problems) }
+        if problems.is_empty() { Ok(Self { steps, provenance, tried: None }) } else { Err(problems) }
     }
 
     /// Its steps, in order of time.
@@ -171,6 +221,44 @@ impl Forecast {
     /// Who says so.
     pub const fn provenance(&self) -> &Provenance {
         &self.provenance
+    }
+    /// What was made of it to see what would be; `None` where it stands as it was forecast.
+    pub const fn tried(&self) -> Option<TriedWind> {
+        self.tried
+    }
+    /// Who says so, in words: a wind that is tried never passes for one that was forecast.
+    pub fn source(&self) -> String {
+        let source = &self.provenance.source;
+        self.tried.map_or_else(|| source.clone(), |tried| format!("{tried}; made from: {source}"))
+    }
+    /// What its figures are: forecast, or assumed where they are tried.
+    pub const fn origin(&self) -> Origin {
+        if self.tried.is_some() { Origin::Assumed } else { Origin::Forecast }
+    }
+    /// The same with another wind, turned and made stronger or lighter at every step.
+    ///
+    /// # Errors
+    /// [`TriedWindError`] when that is no wind that can be tried.
+    pub fn trying(&self, wind: TriedWind) -> Result<Self, TriedWindError> {
+        let (turned_deg, times) = (wind.turned.as_degrees(), wind.times);
+        if !turned_deg.is_finite() {
+            return Err(TriedWindError::Turned { turned_deg });
+        }
+        if !(TRIED_TIMES.0..=TRIED_TIMES.1).contains(&times) {
+            return Err(TriedWindError::Times { times });
+        }
+        let one = |step: &Step| Step {
+            wind: step.wind.turned(wind.turned) * times,
+            gust: step.gust.map(|gust| gust * times),
+            ..*step
+        };
+        let steps: Vec<Step> = self.steps.iter().map(one).collect();
+        if let Some(problem) = steps.iter().flat_map(problems_of).next() {
+            return Err(TriedWindError::Beyond(problem));
+        }
+        let before = self.tried.unwrap_or(TriedWind { turned: Angle::ZERO, times: 1.0 });
+        let tried = TriedWind { turned: before.turned + wind.turned, times: before.times * times };
+        Ok(Self { steps, provenance: self.provenance.clone(), tried: Some(tried) })
     }
     /// From the first step to the last; `None` of a single step.
     pub fn span(&self) -> Option<Span> {
@@ -191,6 +279,12 @@ impl Forecast {
     /// # Errors
     /// [`ForecastError`] names the time after or before which nothing can be said.
     pub fn at(&self, at: Timestamp, exposure: Exposure) -> Result<WindAt, ForecastError> {
+        let wind = self.between_steps(at, exposure)?;
+        let gust_origin = if self.tried.is_some() { Origin::Assumed } else { wind.gust_origin };
+        Ok(WindAt { gust_origin, ..wind })
+    }
+
+    fn between_steps(&self, at: Timestamp, exposure: Exposure) -> Result<WindAt, ForecastError> {
         let after = self.steps.partition_point(|step| step.at < at);
         match (after.checked_sub(1).and_then(|i| self.steps.get(i)), self.steps.get(after)) {
             (_, Some(step)) if step.at == at => Ok(between(step, step, 0.0, exposure)),
@@ -289,6 +383,52 @@ mod tests {
         let hours = b.at.duration_since(a.at);
         let at = a.at.checked_add(hours / 2).unwrap();
         forecast(vec![a, b]).at(at, Exposure::OffLand).unwrap()
+    }
+
+    fn tried(turned_deg: f64, times: f64) -> TriedWind {
+        TriedWind { turned: Angle::degrees(turned_deg), times }
+    }
+
+    #[test]
+    fn a_wind_that_is_tried_turns_and_grows_at_every_step_and_says_that_it_is_tried() {
+        let of = forecast(vec![step(0, 350.0, 10.0, Some(16.0)), step(3, 20.0, 12.0, None)]);
+        let other = of.trying(tried(30.0, 1.5)).expect("a wind");
+        for (before, after) in of.steps().iter().zip(other.steps()) {
+            let turn = before.wind.from().unwrap().to(after.wind.from().unwrap());
+            assert!((turn.as_degrees() - 30.0).abs() < 1e-9, "{turn:?}");
+            assert!((after.wind.speed().as_knots() - 1.5 * before.wind.speed().as_knots()).abs() < 1e-9);
+        }
+        assert!((other.steps()[0].gust.unwrap().as_knots() - 24.0).abs() < 1e-9);
+        assert_eq!(other.steps()[1].gust, None);
+        assert_eq!((of.origin(), other.origin()), (Origin::Forecast, Origin::Assumed));
+        assert_eq!(other.at(instant(1), Exposure::OffLand).unwrap().gust_origin, Origin::Assumed);
+        assert_eq!(
+            other.source(),
+            "tried, not forecast: turned 30° clockwise, 1.50 times as strong; made from: invented"
+        );
+    }
+
+    #[test]
+    fn a_wind_that_is_tried_there_and_back_is_the_forecasts_again() {
+        let of = forecast(vec![step(0, 350.0, 10.0, Some(16.0)), step(3, 20.0, 12.0, None)]);
+        let back = of.trying(tried(-70.0, 2.0)).and_then(|it| it.trying(tried(70.0, 0.5))).expect("a wind");
+        for (before, after) in of.steps().iter().zip(back.steps()) {
+            assert!((before.wind.east_ms - after.wind.east_ms).abs() < 1e-12);
+            assert!((before.wind.north_ms - after.wind.north_ms).abs() < 1e-12);
+        }
+        // It has been laid hands on: it does not pass for the forecast.
+        assert_eq!(back.tried(), Some(tried(0.0, 1.0)));
+    }
+
+    #[test]
+    fn what_is_no_wind_is_not_tried() {
+        let of = forecast(vec![step(0, 350.0, 100.0, None)]);
+        assert!(matches!(of.trying(tried(f64::NAN, 1.0)), Err(TriedWindError::Turned { .. })));
+        for times in [f64::NAN, f64::INFINITY, -1.0, 0.0, 11.0] {
+            assert!(matches!(of.trying(tried(0.0, times)), Err(TriedWindError::Times { .. })), "{times}");
+        }
+        // 100 kn three times over is 154 m/s.
+        assert!(matches!(of.trying(tried(0.0, 3.0)), Err(TriedWindError::Beyond(_))));
     }
 
     #[test]

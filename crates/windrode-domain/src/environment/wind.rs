@@ -66,6 +66,15 @@ impl Wind {
         let blows = 0.0 < self.east_ms.hypot(self.north_ms);
         blows.then(|| Bearing::degrees((-self.east_ms).atan2(-self.north_ms).to_degrees()))
     }
+    /// Blowing from a bearing that is turned clockwise by an angle.
+    #[must_use]
+    pub fn turned(self, by: Angle) -> Self {
+        let (sin, cos) = by.as_radians().sin_cos();
+        Self {
+            east_ms: self.east_ms * cos + self.north_ms * sin,
+            north_ms: self.north_ms * cos - self.east_ms * sin,
+        }
+    }
     /// The vector a fraction of the way to another: straight in its components.
     #[must_use]
     pub fn towards(self, other: Self, fraction: f64) -> Self {
@@ -73,6 +82,14 @@ impl Wind {
             east_ms: self.east_ms + (other.east_ms - self.east_ms) * fraction,
             north_ms: self.north_ms + (other.north_ms - self.north_ms) * fraction,
         }
+    }
+}
+
+/// A wind so many times as strong, from where it was.
+impl core::ops::Mul<f64> for Wind {
+    type Output = Self;
+    fn mul(self, times: f64) -> Self {
+        Self { east_ms: self.east_ms * times, north_ms: self.north_ms * times }
     }
 }
 

@@ -9,7 +9,7 @@ use super::conditions::{self, Conditions, GUST_MODEL_LN, Water, Weather};
 use super::inputs::{Foretold, Inputs};
 use super::laid::{Laid, Stretch, telling};
 use super::riding;
-use crate::catenary::{CatenaryError, Stowed};
+use crate::catenary::{CatenaryError, Line, Stowed};
 use crate::chance::{AMPLIFIED, Spreads};
 use crate::depth::TideHeight;
 use crate::environment::loads::{Exposed, MEAN_SIGMA_LN, SWUNG_SIGMA_LN};
@@ -116,8 +116,12 @@ impl<'a> Board<'a> {
     /// # Errors
     /// [`CatenaryError`] when no such length can be veered, or it does not reach the bow at high water.
     pub fn lay(&self, length: Length) -> Result<Laid, CatenaryError> {
-        let line = self.stowed.clone()?.veered(length)?;
-        Laid::on(self, length, line)
+        Laid::on(self, length, self.veered(length)?)
+    }
+
+    /// So much of the rode in the locker.
+    pub(super) fn veered(&self, length: Length) -> Result<Line, CatenaryError> {
+        Ok(self.stowed.clone()?.veered(length)?)
     }
 }
 

@@ -29,18 +29,24 @@ pub struct Chosen {
     pub failed: Option<CatenaryError>,
 }
 
-/// Lays what the crew say, or what is sought.
+/// Lays what the crew say, or what is sought, and lives through the worst of it.
+pub fn lay(board: &Board<'_>) -> Chosen {
+    let chosen = unridden(board);
+    Chosen { laid: chosen.laid.map(|laid| laid.with_chance(board).ridden_through(board)), ..chosen }
+}
+
+/// The same with peaks by the balance alone, and the chance of dragging left out.
 ///
 /// More lines than a single anchor's are never judged as one: nothing is laid then.
-pub fn lay(board: &Board<'_>) -> Chosen {
+pub(super) fn unridden(board: &Board<'_>) -> Chosen {
     if board.inputs.arrangement.judged().is_err() {
         return Chosen { laid: None, failed: None };
     }
     let Some(length) = board.inputs.veered.or_else(|| sought(board)) else {
         return Chosen { laid: None, failed: board.stowed.as_ref().err().copied() };
     };
-    match board.lay(length) {
-        Ok(laid) => Chosen { laid: Some(laid.ridden_through(board)), failed: None },
+    match board.veered(length).and_then(|line| Laid::riding_on(board, length, line)) {
+        Ok(laid) => Chosen { laid: Some(laid), failed: None },
         Err(error) => Chosen { laid: None, failed: Some(error) },
     }
 }

@@ -11,6 +11,7 @@ use super::conditions::{self, Conditions, Water, Weather, Which};
 use super::inputs::Inputs;
 use super::laid::Laid;
 use super::riding::{self, Ride};
+use crate::environment::forecast::Forecast;
 use crate::environment::loads::{self, LoadParts};
 use crate::uncertain::{Origin, Z90};
 use crate::units::{AIR_KG_M3, Force, Length};
@@ -140,14 +141,13 @@ fn wind_figures(board: &Board<'_>, weather: &Weather) -> Vec<Figure> {
     let centroid = board.exposed.centroid;
     let mean = input("mean wind at 10 m", wind.mean.as_metres_per_second(), "m/s");
     let at_centroid = loads::wind_at_height(&wind, centroid);
-    let wind_source =
-        board.inputs.forecast.as_ref().map_or_else(String::new, |f| f.provenance().source.clone());
+    let wind_source = board.inputs.forecast.as_ref().map_or_else(String::new, Forecast::source);
     let mut figures = vec![
         Figure {
             name: "mean wind at 10 m",
             value: wind.mean.as_metres_per_second(),
             unit: "m/s",
-            origin: Origin::Forecast,
+            origin: board.inputs.forecast.as_ref().map_or(Origin::Forecast, Forecast::origin),
             formula: "straight between the forecast's steps, speed and vector apart",
             inputs: Vec::new(),
             source: wind_source.clone(),

@@ -27,6 +27,16 @@ pub(super) struct Found<'a> {
     pub(super) over: Option<&'a OverStay>,
     pub(super) parts: &'a [PartLine],
     pub(super) no_parts: Option<PartsError>,
+    pub(super) remedies: Remedies,
+}
+
+/// Whether remedies that take a search are sought.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Remedies {
+    /// They are.
+    Sought,
+    /// They are left out: something is being tried, and the eye waits.
+    NotSought,
 }
 
 /// What the chance of dragging calls for: it asks nothing of water and room, and takes longest to solve for.

@@ -12,7 +12,7 @@ use crate::boat::Boat;
 use crate::depth::ChartedDepth;
 use crate::drawn::Drawn;
 use crate::environment::current::Stream;
-use crate::environment::forecast::Forecast;
+use crate::environment::forecast::{Forecast, TriedWind, TriedWindError};
 use crate::environment::tide::Tide;
 use crate::environment::waves::Fetch;
 use crate::environment::wind::Exposure;
@@ -205,6 +205,17 @@ pub struct Inputs {
 }
 
 impl Inputs {
+    /// The same with another wind than the forecast's. Where the neighbours' anchors lie, and what a set has proved,
+    /// was worked out from the wind that truly blew, and stays.
+    ///
+    /// # Errors
+    /// [`TriedWindError`] when it is no wind that can be tried. Where there is no forecast there is nothing to try it
+    /// on, and nothing changes: the sheet says that the wind is not known.
+    pub fn trying_wind(self, wind: TriedWind) -> Result<Self, TriedWindError> {
+        let forecast = self.forecast.as_ref().map(|forecast| forecast.trying(wind)).transpose()?;
+        Ok(Self { forecast, ..self })
+    }
+
     /// How far she sheers either side.
     pub fn sheer(&self) -> Angle {
         crate::environment::heading::sheer_of(self.boat.hull.kind)

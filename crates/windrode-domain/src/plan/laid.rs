@@ -57,18 +57,27 @@ impl Laid {
     /// # Errors
     /// [`CatenaryError::ShorterThanHeight`] when it does not reach the bow at the highest water.
     pub(super) fn on(board: &Board<'_>, length: Length, line: Line) -> Result<Self, CatenaryError> {
+        Ok(Self::riding_on(board, length, line)?.with_chance(board))
+    }
+
+    /// The same, the chance of dragging left out.
+    pub(super) fn riding_on(board: &Board<'_>, length: Length, line: Line) -> Result<Self, CatenaryError> {
         if let Some(height) = board.greatest_height()
             && line.length() <= height
         {
             return Err(CatenaryError::ShorterThanHeight { length: line.length(), height });
         }
-        let laid = Self::riding(board, length, line);
-        let all = each((0..laid.rides.len()).filter(|&index| laid.rides[index].is_some()));
-        let (chance, no_chance) = match chance_over(board, &laid.line, &all, 1.0) {
+        Ok(Self::riding(board, length, line))
+    }
+
+    /// With the chance of dragging: it asks nothing of the peaks.
+    pub(super) fn with_chance(self, board: &Board<'_>) -> Self {
+        let all = each((0..self.rides.len()).filter(|&index| self.rides[index].is_some()));
+        let (chance, no_chance) = match chance_over(board, &self.line, &all, 1.0) {
             Ok(chance) => (chance, None),
             Err(error) => (None, Some(error)),
         };
-        Ok(Self { chance, no_chance, ..laid })
+        Self { chance, no_chance, ..self }
     }
 
     /// How she rides at every instant of a board, the chance of dragging left out.

@@ -10,6 +10,7 @@
 
 use jiff::Timestamp;
 
+use super::OneAfterTheOther;
 use super::board::Board;
 use super::inputs::Inputs;
 use super::laid::Laid;
@@ -80,7 +81,7 @@ pub fn moment(inputs: &Inputs, laid: Option<&Laid>, sheet: &Sheet, at: Timestamp
     }
     let board = Board::at(inputs, &[at]);
     let laid = laid.map(|laid| Laid::riding(&board, laid.length, laid.line.clone()).ridden_like(laid.ridden));
-    let over = laid.as_ref().map(|laid| OverStay::of(&board, laid));
+    let over = laid.as_ref().map(|laid| OverStay::of(&board, laid, &OneAfterTheOther));
     let mut figures = super::instants(&board, laid.as_ref(), over.as_ref()).pop()?;
     if let Some(riding) = &mut figures.riding {
         riding.hazard = nearest_hazard(sheet, at);

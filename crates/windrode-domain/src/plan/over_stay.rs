@@ -1,7 +1,10 @@
 //! Water and room over the whole stay, with the rode as laid.
 
+use core::ops::Range;
+
 use jiff::Timestamp;
 
+use super::Hands;
 use super::board::Board;
 use super::laid::Laid;
 use super::sheet::LeastRoom;
@@ -31,10 +34,23 @@ pub struct OverStay {
 }
 
 impl OverStay {
-    /// Works it out.
-    pub fn of(board: &Board<'_>, laid: &Laid) -> Self {
+    /// Works it out, the two halves of the stay by two hands.
+    pub fn of(board: &Board<'_>, laid: &Laid, hands: &impl Hands) -> Self {
+        let all = board.conditions.len();
+        let (mut over, then) =
+            hands.both(|| Self::within(board, laid, 0..all / 2), || Self::within(board, laid, all / 2..all));
+        over.under_keel.extend(then.under_keel);
+        over.nearest.extend(then.nearest);
+        for least in then.least {
+            over.take(least);
+        }
+        over
+    }
+
+    fn within(board: &Board<'_>, laid: &Laid, indices: Range<usize>) -> Self {
         let mut over = Self { under_keel: Vec::new(), nearest: Vec::new(), least: Vec::new() };
-        for (index, conditions) in board.conditions.iter().enumerate() {
+        let conditions = board.conditions.get(indices.clone()).unwrap_or(&[]);
+        for (index, conditions) in indices.zip(conditions) {
             over.under_keel.push(laid.under_keel(board, index));
             let rooms = laid.rooms(board, index);
             let nearest = rooms.iter().min_by(|a, b| a.least.as_metres().total_cmp(&b.least.as_metres()));

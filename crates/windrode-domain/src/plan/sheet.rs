@@ -6,6 +6,7 @@ use jiff::Timestamp;
 
 use super::limits::Limits;
 use super::ridden::{NotRidden, Ridden};
+use crate::environment::forecast::TriedWind;
 use crate::environment::heading::Lies;
 use crate::parts::PartKind;
 use crate::position::{Offset, Position};
@@ -53,6 +54,8 @@ pub struct Head {
     pub wind_source: String,
     /// When the forecast was made, if it says so.
     pub wind_issued: Option<Timestamp>,
+    /// The wind is not the forecast's but one that is tried; the source says so too.
+    pub wind_tried: Option<TriedWind>,
 }
 
 /// The rode to veer.

@@ -6,6 +6,7 @@ use super::inputs::Inputs;
 use super::riding;
 use super::sheet::{Head, Provenance, Reminder, RuleBeside, Veer};
 use crate::collision_rules::{CAUTIONS, When, reminders};
+use crate::environment::forecast::Forecast;
 use crate::holding::second_opinions;
 use crate::parts::{PartKind, slack_bight};
 use crate::plan::sheet::PartLine;
@@ -13,7 +14,7 @@ use crate::trade_rules::{RodeKind, parting_in_words, rules_for};
 use crate::uncertain::Origin;
 
 pub(super) fn head(inputs: &Inputs) -> Head {
-    let forecast = inputs.forecast.as_ref().map(crate::environment::forecast::Forecast::provenance);
+    let forecast = inputs.forecast.as_ref();
     Head {
         stay: inputs.stay.clone(),
         boat: inputs.boat.name.clone(),
@@ -29,8 +30,9 @@ pub(super) fn head(inputs: &Inputs) -> Head {
             super::inputs::Foretold::None => "the level as given".to_owned(),
             super::inputs::Foretold::Unknown(_) => "unknown".to_owned(),
         },
-        wind_source: forecast.map_or_else(|| "none".to_owned(), |forecast| forecast.source.clone()),
-        wind_issued: forecast.and_then(|forecast| forecast.issued),
+        wind_source: forecast.map_or_else(|| "none".to_owned(), Forecast::source),
+        wind_issued: forecast.and_then(|forecast| forecast.provenance().issued),
+        wind_tried: forecast.and_then(Forecast::tried),
     }
 }
 
@@ -125,7 +127,7 @@ fn surroundings(board: &Board<'_>) -> Vec<Provenance> {
     ));
     if let Some(forecast) = &inputs.forecast {
         let steps = format!("{} steps", forecast.steps().len());
-        all.push(told("wind", steps, Origin::Forecast, &forecast.provenance().source));
+        all.push(told("wind", steps, forecast.origin(), &forecast.source()));
     }
     all.push(told(
         "gusts where none are forecast",

@@ -1,6 +1,5 @@
 //! The ground, and what lies about the berth.
 
-use windrode_domain::boat::HullKind;
 use windrode_domain::environment::forecast::Forecast;
 use windrode_domain::environment::wind::Exposure;
 use windrode_domain::plan::inputs::Slope;
@@ -12,6 +11,7 @@ use windrode_domain::uncertain::Origin;
 use windrode_domain::units::{Angle, Bearing, Length};
 
 use super::{kept, meaning, problem};
+use crate::files::choices;
 use crate::files::source::{Located, Problem};
 use crate::files::stay::{DangerGiven, GroundGiven, NeighbourGiven, Shape, StayFile, Whereabouts};
 
@@ -30,24 +30,9 @@ pub(super) fn bottom(ground: Option<&GroundGiven>, problems: &mut Vec<Problem>) 
     let all: Vec<&str> = words.iter().map(|said| said.value.as_str()).collect();
     let told = Bottom::parse(&all.join(" "), Origin::Given).ok().filter(|_| !words.is_empty());
     let told = told.unwrap_or_else(Bottom::unknown);
-    let weed = ground.weed.as_ref().and_then(|said| kept(meaning(said, &WEED), problems));
+    let weed = ground.weed.as_ref().and_then(|said| kept(meaning(said, &choices::WEED), problems));
     Bottom { weed: told.weed || weed.unwrap_or(false), ..told }
 }
-
-/// How much weed; any of it may be where the anchor falls.
-const WEED: [(&str, bool); 11] = [
-    ("none", false),
-    ("no", false),
-    ("patches", true),
-    ("sparse", true),
-    ("some", true),
-    ("yes", true),
-    ("much", true),
-    ("thick", true),
-    ("dense", true),
-    ("kelp", true),
-    ("seagrass", true),
-];
 
 /// How the ground slopes.
 pub(super) fn slope(stay: &StayFile, problems: &mut Vec<Problem>) -> Option<Slope> {
@@ -109,11 +94,11 @@ pub(super) fn neighbours(
             name: told.name.clone(),
             place: Place::Seen { part: Part::Middle, at, within: SEEN_WITHIN, wind_from },
             length: told.length,
-            hull: told.hull.as_ref().and_then(|said| kept(meaning(said, &HULLS), problems)),
+            hull: told.hull.as_ref().and_then(|said| kept(meaning(said, &choices::HULLS), problems)),
             rode: told
                 .kind
                 .as_ref()
-                .and_then(|said| kept(meaning(said, &KINDS), problems))
+                .and_then(|said| kept(meaning(said, &choices::NEIGHBOUR_RODES), problems))
                 .unwrap_or(NeighbourRode::Unknown),
             veered: told.rode,
         }
@@ -126,22 +111,3 @@ fn wind_when_seen(told: &NeighbourGiven, forecast: Option<&Forecast>, exposure: 
     let wind = forecast?.at(told.observed_at?, exposure).ok()?;
     wind.from.filter(|_| LIGHT_AIR <= wind.mean)
 }
-
-const HULLS: [(&str, HullKind); 3] = [
-    ("monohull sail", HullKind::MonohullSail),
-    ("motor", HullKind::Motor),
-    ("multihull", HullKind::Multihull),
-];
-
-const KINDS: [(&str, NeighbourRode); 10] = [
-    ("chain", NeighbourRode::Chain),
-    ("rope", NeighbourRode::Rope),
-    ("rope and chain", NeighbourRode::Rope),
-    ("mooring", NeighbourRode::Mooring),
-    ("fixed", NeighbourRode::FixedOrAground),
-    ("alongside", NeighbourRode::FixedOrAground),
-    ("piles", NeighbourRode::FixedOrAground),
-    ("fore and aft", NeighbourRode::FixedOrAground),
-    ("aground", NeighbourRode::FixedOrAground),
-    ("unknown", NeighbourRode::Unknown),
-];

@@ -10,7 +10,7 @@ use windrode_domain::holding::HoldingBand;
 use windrode_domain::plan::inputs::{Foretold, Inputs};
 use windrode_domain::propeller::{AsternPull, MeasuredPull, READING_SIGMA_LN, astern_pull};
 use windrode_domain::seabed::Bottom;
-use windrode_domain::set::{Burial, Dive, Outcome, PROVED_EITHER_WAY, SetTest, chain_friction, proof};
+use windrode_domain::set::{Dive, Outcome, PROVED_EITHER_WAY, SetTest, chain_friction, proof};
 use windrode_domain::sourced::Confidence;
 use windrode_domain::tackle::Gear;
 use windrode_domain::uncertain::{Lognormal, Origin};
@@ -18,6 +18,7 @@ use windrode_domain::units::{Angle, Area, Bearing, Force, Length, Speed};
 
 use super::{problem, water};
 use crate::files::StayAboard;
+use crate::files::choices::BURIALS;
 use crate::files::source::Problem;
 use crate::files::stay::{Astern, DiveGiven, SetGiven, StayFile};
 use crate::files::toml_reading::nearest;
@@ -162,20 +163,6 @@ fn lying(line: &Line, lie: &Lie) -> Force {
     Force::newtons(chain_n + kellets.map(|kellet| kellet.weight.as_newtons()).sum::<f64>())
 }
 
-/// How deep it was seen to lie. Words that may mean more or less take the less.
-const BURIALS: [(&str, Burial); 11] = [
-    ("not buried", Burial::Nothing),
-    ("lying on the ground", Burial::Nothing),
-    ("tip buried", Burial::Tip),
-    ("tip", Burial::Tip),
-    ("half buried", Burial::Tip),
-    ("flukes buried", Burial::Flukes),
-    ("flukes", Burial::Flukes),
-    ("buried", Burial::Flukes),
-    ("shank buried", Burial::Shank),
-    ("shank", Burial::Shank),
-    ("out of sight", Burial::Chain),
-];
 /// What else a dive may tell, for the nearest word.
 const OTHERS: [&str; 2] = ["on its side", "scar 5 m"];
 
@@ -183,8 +170,8 @@ const OTHERS: [&str; 2] = ["on its side", "scar 5 m"];
 pub(super) fn dive(told: &DiveGiven, charted: &Bottom, problems: &mut Vec<Problem>) -> Option<Dive> {
     let (mut burial, mut on_its_side, mut drag_scar, mut ground) = (None, false, None, None);
     for part in told.seen.value.split(',').map(|part| part.trim().to_lowercase()) {
-        if let Some((_, depth)) = BURIALS.iter().find(|(word, _)| *word == part) {
-            burial = Some(*depth);
+        if let Some(found) = BURIALS.iter().find(|choice| choice.word == part) {
+            burial = Some(found.is);
         } else if part == "on its side" {
             on_its_side = true;
         } else if let Some(length) = scar(&part) {
@@ -192,7 +179,7 @@ pub(super) fn dive(told: &DiveGiven, charted: &Bottom, problems: &mut Vec<Proble
         } else if let Some(seen) = ground_seen(&part, charted) {
             ground = Some(seen);
         } else {
-            let known: Vec<&str> = BURIALS.iter().map(|(word, _)| *word).chain(OTHERS).collect();
+            let known: Vec<&str> = BURIALS.iter().map(|choice| choice.word).chain(OTHERS).collect();
             let near = nearest(&part, &known);
             problems.push(told.seen.problem(format!("\"{part}\" is nothing that a dive tells ({near})")));
             return None;

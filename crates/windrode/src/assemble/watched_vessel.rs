@@ -25,6 +25,7 @@ use windrode_domain::watch::given::WatchedBoat;
 use windrode_wire::observe::{Compass, FittedOut, Vane};
 
 use super::boat;
+use crate::files::choices;
 use crate::files::source::{Problem, Source};
 use crate::files::toml_reading::{Section, Within, read};
 use crate::files::vessel::{self, VesselFile};
@@ -185,11 +186,7 @@ fn nylon(diameter: Length, length: Length) -> Result<Segment, String> {
 /// The short form. Names without a unit are taken for those with one.
 fn few_lines(file: &Section<'_>) -> WatchedVessel {
     let length = file.may("length_m").length(Within::new(3.0, 100.0));
-    let kind = file.may("kind").word(&[
-        ("monohull sail", HullKind::MonohullSail),
-        ("motor", HullKind::Motor),
-        ("multihull", HullKind::Multihull),
-    ]);
+    let kind = file.may("kind").word(&choices::HULLS);
     let antenna = antenna(file);
     let windage_m2 = either(file, ["windage_m2", "windage"], |file, key| {
         file.may(key).area(Within::new(0.5, 150.0)).map(Area::as_square_metres)

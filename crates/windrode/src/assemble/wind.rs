@@ -7,6 +7,7 @@ use windrode_domain::environment::wind::{Exposure, Wind};
 use windrode_domain::uncertain::Origin;
 
 use super::{kept, meaning, problem};
+use crate::files::choices::EXPOSURES;
 use crate::files::shelf::Shelf;
 use crate::files::source::Problem;
 use crate::files::stay::{StayFile, WindGiven, WindRow, WindSource};
@@ -15,14 +16,8 @@ use crate::forecast_file;
 /// What lies to windward, and who says so. Untold, a wind off the land is assumed: its gusts stand highest above
 /// their mean of what an anchorage has.
 pub(super) fn exposure(wind: Option<&WindGiven>, problems: &mut Vec<Problem>) -> (Exposure, Origin) {
-    let known = [
-        ("at sea", Exposure::AtSea),
-        ("off sea", Exposure::OffSea),
-        ("off land", Exposure::OffLand),
-        ("inland", Exposure::Inland),
-    ];
     let said = wind.and_then(|wind| wind.exposure.as_ref());
-    let told = said.and_then(|said| kept(meaning(said, &known), problems));
+    let told = said.and_then(|said| kept(meaning(said, &EXPOSURES), problems));
     told.map_or((Exposure::OffLand, Origin::Assumed), |exposure| (exposure, Origin::Given))
 }
 

@@ -11,7 +11,7 @@ use windrode_domain::plan::sheet::{Sheet, Verdict};
 use super::{Ending, Failure};
 use crate::assemble;
 use crate::changes;
-use crate::drawing::{self, Style, svg};
+use crate::drawing::{Which, svg};
 use crate::files::source::Problem;
 use crate::files::{self, StayAboard};
 use crate::print_html::html;
@@ -111,15 +111,10 @@ pub(super) fn write_drawings(
     fs::create_dir_all(directory).map_err(|error| {
         Failure::input(format!("{} cannot be made a directory: {error}", directory.display()))
     })?;
-    let scenes = [
-        ("above.svg", drawing::above(sheet, &Style::new(360.0, 400.0, voice))),
-        ("side.svg", drawing::side(sheet, &Style::new(360.0, 330.0, voice))),
-        ("along-time.svg", drawing::along_time(sheet, &Style::new(720.0, 390.0, voice))),
-    ];
     let mut written = Vec::new();
-    for (name, scene) in scenes {
-        let file = directory.join(name);
-        write(&file, svg::alone(&scene).as_bytes())?;
+    for which in Which::ALL {
+        let file = directory.join(format!("{}.svg", which.name()));
+        write(&file, svg::alone(&which.drawn(sheet, voice)).as_bytes())?;
         written.push(file);
     }
     Ok(written)

@@ -20,7 +20,7 @@ use crate::feed::{self, Outlet, Spec};
 use crate::hub::Hub;
 use crate::serve::{self, CODE_VALID, Listen, Server, Serving, Setup, Shared};
 use crate::store::{self, HeldBy, Store, Trouble};
-use crate::supervisor::Supervisor;
+use crate::supervisor::{self, Runs, Supervisor};
 use crate::telling;
 use crate::watchkeeper::hearing::Hearing;
 use crate::watchkeeper::inbox::{Inbox, Letter, Taking};
@@ -52,6 +52,9 @@ pub(super) struct Arguments {
     /// One JSON object an event, in place of text.
     #[arg(long)]
     json: bool,
+    /// Prints the unit by which a supervisor runs this server, and ends.
+    #[arg(long)]
+    print_unit: bool,
 }
 
 /// How long a watch that is taken up may take until it rings: a database that is looked over, on a slow card.
@@ -60,7 +63,15 @@ const BEGUN_WITHIN: Duration = Duration::from_mins(1);
 impl Arguments {
     /// For an invented boat, whose instruments speak on this feed.
     pub(super) fn of_invented(data: PathBuf, listen: SocketAddr, ringing: Ringing) -> Self {
-        Self { data, listen: vec![listen], tls: None, name: Vec::new(), ringing, json: false }
+        Self {
+            data,
+            listen: vec![listen],
+            tls: None,
+            name: Vec::new(),
+            ringing,
+            json: false,
+            print_unit: false,
+        }
     }
 
     fn listens(&self) -> Vec<Listen> {
@@ -92,7 +103,40 @@ pub(super) struct Invented {
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
+    if arguments.print_unit {
+        return print_unit(arguments, out);
+    }
     serve(arguments, None, out)
+}
+
+/// A supervisor starts programs in a folder of its own: the data directory is named whole.
+fn print_unit(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
+    let problems = arguments.problems();
+    if !problems.is_empty() {
+        return Err(Failure::BadInput(problems));
+    }
+    let program = std::env::current_exe()?;
+    let data = format!("--data={}", std::path::absolute(&arguments.data)?.display());
+    let mut words = without_the_directory(std::env::args().skip(1));
+    words.push(data);
+    write!(out, "{}", supervisor::unit(Runs::Page, &program, &words))?;
+    Ok(Ending::Done)
+}
+
+/// The arguments but for the data directory and what prints.
+fn without_the_directory(all: impl Iterator<Item = String>) -> Vec<String> {
+    let mut kept = Vec::new();
+    let mut passed_over = false;
+    for word in all {
+        if std::mem::take(&mut passed_over) || word == "--print-unit" || word.starts_with("--data=") {
+            continue;
+        }
+        passed_over = word == "--data";
+        if !passed_over {
+            kept.push(word);
+        }
+    }
+    kept
 }
 
 /// Serves, for a real boat or an invented one.
@@ -372,5 +416,17 @@ impl Keeper<'_> {
             begun,
         };
         keeper.keep_watch(&mut self.supervisor)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_unit_is_told_the_directory_once_and_whole() {
+        let words = ["serve", "--data", "here", "--print-unit", "--listen", "0.0.0.0:8470", "--data=there"];
+        let kept = without_the_directory(words.into_iter().map(str::to_owned));
+        assert_eq!(kept, ["serve", "--listen", "0.0.0.0:8470"]);
     }
 }

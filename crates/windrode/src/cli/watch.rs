@@ -20,11 +20,12 @@ use crate::feed::{self, Outlet, Spec};
 use crate::ring::command::Commands;
 use crate::ring::{Change, Told, sound};
 use crate::store::{self, HeldBy, Store};
+use crate::supervisor::{self, Runs};
 use crate::watchkeeper::hearing::Hearing;
 use crate::watchkeeper::inbox::Inbox;
 use crate::watchkeeper::keep::Keep;
 use crate::watchkeeper::{Begun, RingBy, Stopped, Watchkeeper, rehearsal};
-use crate::{quantity, supervisor, telling};
+use crate::{quantity, telling};
 
 /// Keeps watch on a stay: hears the instruments, knows where the anchor lies, and rings when it moves
 ///
@@ -216,7 +217,7 @@ pub(super) fn stop_on_signals(inbox: &Arc<Inbox>) -> std::io::Result<()> {
 fn print_unit(out: &mut impl Write) -> Result<Ending, Failure> {
     let program = std::env::current_exe()?;
     let kept = without_the_stay(std::env::args().skip(1));
-    write!(out, "{}", supervisor::unit(&program, &kept))?;
+    write!(out, "{}", supervisor::unit(Runs::Watch, &program, &kept))?;
     Ok(Ending::Done)
 }
 

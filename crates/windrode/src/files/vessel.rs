@@ -9,13 +9,14 @@ mod rode;
 mod fittings;
 
 use windrode_domain::boat::{Antenna, Boat, Engine, Hull, SounderReads, Windage};
-use windrode_domain::tackle::{Anchor, AnchorClass, Connector, Rode, Snubber, StrongPoint};
+use windrode_domain::tackle::{Anchor, Connector, Rode, Snubber, StrongPoint};
 use windrode_domain::units::{Angle, Area, Force, Length};
 use windrode_wire::observe::{Compass, FittedOut, Vane};
 
 use super::source::{Located, Problem, Source};
 use super::toml_reading::{Section, Within, read};
-use crate::crew_units::{self, CrewUnits, ForceUnit, LengthUnit, SpeedUnit};
+use crate::crew_units::{self, CrewUnits, LengthUnit};
+use crate::files::choices;
 
 /// What the file says of the windage; each `None` where it says nothing and an estimate must stand in.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -228,8 +229,8 @@ fn antenna(section: &Section<'_>) -> Option<Antenna> {
 }
 
 /// What a reading is below, before the transducer's depth is known.
-#[derive(Clone, Copy)]
-enum ReadsBelow {
+#[derive(Clone, Copy, Debug)]
+pub(super) enum ReadsBelow {
     Keel,
     Transducer,
     Surface,
@@ -238,11 +239,7 @@ enum ReadsBelow {
 fn sounder(section: &Section<'_>) -> Option<SounderReads> {
     let reads = section
         .want("reads", "what a reading is, as \"below keel\", \"below transducer\" or \"below surface\"")
-        .word(&[
-            ("below keel", ReadsBelow::Keel),
-            ("below transducer", ReadsBelow::Transducer),
-            ("below surface", ReadsBelow::Surface),
-        ]);
+        .word(&choices::READINGS);
     let depth = section.may("transducer_depth").length(Within::new(0.0, 6.0));
     let reads = reads?;
     if !matches!(reads, ReadsBelow::Transducer) {
@@ -282,34 +279,17 @@ fn instruments(file: &Section<'_>) -> Instruments {
 
 fn anchor(section: &Section<'_>) -> Option<Anchor> {
     let name = section.want("name", "what the crew call it").text();
-    let class =
-        section.want("class", "its class: scoop, fluke, plow, claw, fisherman, grapnel or other").word(&[
-            ("scoop", AnchorClass::Scoop),
-            ("fluke", AnchorClass::Fluke),
-            ("plow", AnchorClass::Plow),
-            ("claw", AnchorClass::Claw),
-            ("fisherman", AnchorClass::Fisherman),
-            ("grapnel", AnchorClass::Grapnel),
-            ("other", AnchorClass::Other),
-        ]);
+    let class = section
+        .want("class", "its class: scoop, fluke, plow, claw, fisherman, grapnel or other")
+        .word(&choices::ANCHORS);
     let mass = section.want("mass", "its mass in air, as \"20 kg\"").mass(Within::new(0.5, 300.0));
     Some(Anchor { name: name?, class: class?, mass: mass? })
 }
 
 fn crew(section: &Section<'_>) -> CrewUnits {
-    let length = section.may("length").word(&[
-        ("metres", LengthUnit::Metres),
-        ("feet", LengthUnit::Feet),
-        ("fathoms", LengthUnit::Fathoms),
-    ]);
-    let speed = section
-        .may("speed")
-        .word(&[("knots", SpeedUnit::Knots), ("metres per second", SpeedUnit::MetresPerSecond)]);
-    let force = section.may("force").word(&[
-        ("decanewtons", ForceUnit::Decanewtons),
-        ("kilonewtons", ForceUnit::Kilonewtons),
-        ("pounds", ForceUnit::PoundsForce),
-    ]);
+    let length = section.may("length").word(&choices::LENGTH_UNITS);
+    let speed = section.may("speed").word(&choices::SPEED_UNITS);
+    let force = section.may("force").word(&choices::FORCE_UNITS);
     CrewUnits {
         length: length.unwrap_or(crew_units::USUAL.length),
         speed: speed.unwrap_or(crew_units::USUAL.speed),

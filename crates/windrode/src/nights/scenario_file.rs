@@ -25,6 +25,7 @@ use windrode_domain::simulate::{Family, Scenario};
 use windrode_domain::units::Speed;
 
 use super::recorded_noise;
+use crate::files::choices::choice;
 use crate::files::source::{Problem, Source};
 use crate::files::toml_reading::{Section, Within, nearest, read};
 use crate::recording::{self, own_boat, table};
@@ -160,7 +161,8 @@ fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f6
     let name = section.want("name", "what the case is called, in quotes").text();
     let own = families(section);
     let hours = hours(section).or(hours_of_all);
-    let variation = section.may("variation").word(&VARIATIONS.each_ref().map(|(word, _)| (*word, *word)));
+    let variation =
+        section.may("variation").word(&VARIATIONS.each_ref().map(|(word, _)| choice(word, *word, "")));
     let noise_recorded = recorded_noise(section);
     let there = |key: &'static str| section.may(key).flag().unwrap_or(true);
     let carried = Carried {
@@ -174,7 +176,8 @@ fn case(section: &Section<'_>, usual: Option<&[Family]>, hours_of_all: Option<f6
     let interval = section.may("fix_interval").duration(Within::new(1.0 / 60.0, 60.0));
     let noise = section.may("noise").share(Within::new(0.1, 20.0));
     let drag_speed = section.may("drag_speed").speed(Within::new(0.001, 3.0));
-    let neighbour = section.may("neighbour").word(&TRANSPONDERS.map(|(word, what)| (word, (word, what))));
+    let neighbour =
+        section.may("neighbour").word(&TRANSPONDERS.map(|(word, what)| choice(word, (word, what), "")));
     let ship = section.may("ship").flag().unwrap_or(false);
     if ship && neighbour.is_none() {
         section.refuse("has ship without neighbour (give neighbour, for a watch aboard knows no ship)");

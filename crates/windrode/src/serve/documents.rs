@@ -20,6 +20,7 @@ use super::{Server, Shared};
 use crate::arming;
 use crate::assemble;
 use crate::changes;
+use crate::files::choices::{self, Offered};
 use crate::files::shelf::{Attached, Shelf};
 use crate::files::source::{LARGEST_FILE_BYTES, Problem, Source};
 use crate::files::stay::{StayFile, read_stay};
@@ -37,6 +38,16 @@ const LONGEST_NAME: usize = 100;
 /// Longest part of an id that comes from a name.
 const LONGEST_SLUG: usize = 40;
 
+/// The words that fields take, each with what it means: those by which the documents are read.
+pub(crate) async fn choices() -> Json {
+    let mut fields = Map::new();
+    for Offered { field, words } in choices::all() {
+        let words = words.into_iter().map(|(word, says)| json!({ "word": word, "says": says }));
+        fields.insert(field.to_owned(), words.collect());
+    }
+    Json(json!({ "version": 1, "choices": fields }))
+}
+
 /// What is sent to be kept.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -47,8 +58,8 @@ pub(crate) struct Sent {
 }
 
 impl Sent {
-    /// The text of it, made of the form where that was sent.
-    fn text(&self) -> Result<String, Refusal> {
+    /// The text of it, made of the form where that was sent: what the crew wrote beside its fields is kept.
+    fn text(&self, before: Option<&str>) -> Result<String, Refusal> {
         let text = match (&self.text, &self.form) {
             (Some(text), None) => text.clone(),
             (None, Some(form)) => {
@@ -57,7 +68,10 @@ impl Sent {
                 let Some(toml::Value::Table(table)) = table else {
                     return Err(Refusal::unfit("form", "is no table of keys"));
                 };
-                text_of(&table)?
+                match before.and_then(|text| changes::rewritten(text, &table)) {
+                    Some(text) => text,
+                    None => text_of(&table)?,
+                }
             }
             (_, _) => return Err(Refusal::bad("wanted text or form, one of them")),
         };
@@ -70,7 +84,7 @@ impl Sent {
 }
 
 /// A document's tree as text.
-pub(crate) fn text_of(table: &Table) -> Result<String, Refusal> {
+fn text_of(table: &Table) -> Result<String, Refusal> {
     toml::to_string(table).map_err(|error| Refusal::unfit("form", format!("cannot be written: {error}")))
 }
 
@@ -263,7 +277,7 @@ pub(crate) async fn post(server: Shared, kind: Kind, body: Body) -> Result<Respo
         if MOST_DOCUMENTS <= server.papers.lines(kind)?.len() {
             return Err(Refusal::busy(format!("{MOST_DOCUMENTS} are kept already (remove some)")));
         }
-        let mut document = document(&server, kind, sent.text()?, &Attached::new())?;
+        let mut document = document(&server, kind, sent.text(None)?, &Attached::new())?;
         document.line = server.papers.insert(kind, document.clone())?;
         server.fit_out()?;
         server.tell_changed(kind.word(), &document.line.id, document.line.revision);
@@ -278,7 +292,8 @@ pub(crate) async fn put(server: Shared, kind: Kind, id: String, body: Body) -> R
     off(move || {
         let revision =
             sent.revision.ok_or_else(|| Refusal::bad("revision: wanted, the one that was read last"))?;
-        let text = sent.text()?;
+        let before = found(&server, kind, &id)?;
+        let text = sent.text(Some(&before.text))?;
         server.replace(kind, &id, revision, text)
     })
     .await

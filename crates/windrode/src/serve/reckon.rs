@@ -1,4 +1,5 @@
-//! Whatever else the command line computes, over HTTP: rode, tide, wind, check, replay, nights.
+//! Whatever else the command line computes, over HTTP: rode, tide, wind, check, replay, nights,
+//! calibration.
 //!
 //! The answers are those of the commands, worked out by the same code. What takes minutes is done by a program of its
 //! own, at a low priority, one at a time, and is stopped when whoever asked goes away: an alarm never waits for it.
@@ -38,6 +39,8 @@ const JOB_WITHIN: Duration = Duration::from_mins(10);
 const LOOK: Duration = Duration::from_millis(50);
 /// Nights that may be asked for at a time.
 const MOST_NIGHTS: u32 = 50;
+/// Simulated stays that may be calibrated by at a time.
+const MOST_STAYS: u32 = 100;
 /// The largest answer of a job that is passed on.
 const MOST_ANSWER_BYTES: u64 = 50_000_000;
 
@@ -331,4 +334,52 @@ pub(crate) async fn nights(State(server): State<Shared>, body: Body) -> Result<R
         "--json".to_owned(),
     ];
     job(server, folder, words.into()).await
+}
+
+/// Stays that are asked for.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WantedStays {
+    stays: u32,
+    #[serde(default)]
+    from: u32,
+    seed: u64,
+}
+
+/// Simulated stays, planned and lived: whether the sheet is honest.
+pub(crate) async fn calibration(State(server): State<Shared>, body: Body) -> Result<Response, Refusal> {
+    let asked: WantedStays = asked::json(body).await?;
+    if !(1..=MOST_STAYS).contains(&asked.stays) {
+        return Err(Refusal::unfit("stays", format!("wanted from 1 to {MOST_STAYS}")));
+    }
+    let words = [
+        "calibration".to_owned(),
+        format!("--stays={}", asked.stays),
+        format!("--from={}", asked.from),
+        format!("--seed={}", asked.seed),
+        "--threads=1".to_owned(),
+        "--json".to_owned(),
+    ];
+    let folder = Folder::new(&server)?;
+    job(server, folder, words.into()).await
+}
+
+/// A tide by the crew's own harmonic constants, which come as the body.
+pub(crate) async fn own_tide(
+    State(server): State<Shared>,
+    Query(query): Query<BTreeMap<String, String>>,
+    body: Body,
+) -> Result<Response, Refusal> {
+    let query = named(query, &["from", "to", "every", "convention"])?;
+    for wanted in ["from", "to"] {
+        if !query.contains_key(wanted) {
+            return Err(Refusal::unfit(wanted, "is missing"));
+        }
+    }
+    let bytes = asked::whole(body, MOST_FILE_BYTES).await?;
+    let folder = Folder::new(&server)?;
+    let mut words = vec!["tide".to_owned(), format!("--constants={}", folder.put("constants.json", &bytes)?)];
+    words.extend(flags(&query));
+    words.push("--json".to_owned());
+    job(server, folder, words).await
 }

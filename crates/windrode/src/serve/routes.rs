@@ -102,11 +102,13 @@ fn of_stays() -> Vec<Route> {
         looks("/api/v1/stays/{id}/sheet", get(sheets::sheet)),
         looks("/api/v1/stays/{id}/sheet.pdf", get(sheets::sheet_pdf)),
         looks("/api/v1/stays/{id}/sheet.html", get(sheets::sheet_html)),
+        looks("/api/v1/stays/{id}/drawing.svg", get(sheets::drawing)),
         looks("/api/v1/stays/{id}/explain", get(sheets::explained)),
         looks("/api/v1/stays/{id}/moment", get(sheets::at_moment)),
         looks("/api/v1/stays/{id}/pictures", get(sheets::drawn)),
         acts(Method::POST, "/api/v1/stays/{id}/apply", post(sheets::apply)),
         reckons("/api/v1/try", post(sheets::tried)),
+        looks("/api/v1/choices", get(documents::choices)),
     ]
 }
 
@@ -140,11 +142,13 @@ fn of_reckoning() -> Vec<Route> {
     vec![
         reckons("/api/v1/reckon/rode", post(reckon::rodes)),
         looks("/api/v1/reckon/tide", get(reckon::tide)),
+        reckons("/api/v1/reckon/tide", post(reckon::own_tide)),
         looks("/api/v1/reckon/stations", get(reckon::stations)),
         reckons("/api/v1/reckon/wind", post(reckon::winds)),
         reckons("/api/v1/reckon/check", post(reckon::check)),
         reckons("/api/v1/reckon/replay", post(reckon::replay)),
         reckons("/api/v1/reckon/nights", post(reckon::nights)),
+        reckons("/api/v1/reckon/calibration", post(reckon::calibration)),
     ]
 }
 

@@ -15,14 +15,16 @@ use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
-use toml::Table;
+use toml_edit::DocumentMut;
+use windrode_domain::environment::forecast::{TriedWind, TriedWindError};
 use windrode_domain::plan::explain::explain;
 use windrode_domain::plan::inputs::Inputs;
 use windrode_domain::plan::laid::Laid;
 use windrode_domain::plan::moment::moment;
-use windrode_domain::plan::planned_by;
 use windrode_domain::plan::sheet::Sheet;
+use windrode_domain::plan::{glimpsed_by, planned_by};
 use windrode_domain::position::Offset;
+use windrode_domain::units::Angle;
 
 use self::pictures::{MomentView, PicturesView};
 use super::asked::{self, off};
@@ -31,8 +33,11 @@ use super::{Server, Shared};
 use crate::assemble;
 use crate::changes::{self, Change, OF_VESSEL};
 use crate::cli::arguments::instant;
+use crate::crew_units::CrewUnits;
+use crate::drawing::{Which, svg};
 use crate::explain_json::ExplainedView;
 use crate::files::StayAboard;
+use crate::files::choices::{self, Choice};
 use crate::files::shelf::{Attached, Shelf};
 use crate::print_html::html;
 use crate::print_pdf::pdf;
@@ -61,14 +66,26 @@ pub(crate) struct Plan {
 
 impl Plan {
     fn of(aboard: StayAboard, attached: &Attached) -> Result<Self, Refusal> {
-        let inputs = assemble::inputs_from(&aboard, Shelf::Kept(attached))
-            .map_err(|problems| Refusal::of_problems(&problems))?;
+        let inputs = assembled(&aboard, attached)?;
         let (sheet, laid) = planned_by(&inputs, &TwoThreads);
         Ok(Self { voice: Voice::of(&aboard), aboard, inputs, sheet, laid })
     }
 
-    fn view(&self) -> SheetView {
-        SheetView::of(&self.sheet, &self.voice, &|remedy| changes::of_remedy(remedy, &self.aboard))
+    /// With another wind, and at a glimpse, as it is asked.
+    fn tried(aboard: StayAboard, attached: &Attached, asked: &Tried) -> Result<Self, Refusal> {
+        let inputs = assembled(&aboard, attached)?;
+        let inputs = match asked.wind() {
+            Some(wind) => inputs.trying_wind(wind).map_err(|error| of_wind(&error))?,
+            None => inputs,
+        };
+        let (sheet, laid) =
+            if asked.quick { glimpsed_by(&inputs, &TwoThreads) } else { planned_by(&inputs, &TwoThreads) };
+        Ok(Self { voice: Voice::of(&aboard), aboard, inputs, sheet, laid })
+    }
+
+    fn view(&self, units: &Units) -> Result<SheetView, Refusal> {
+        let voice = units.over(&self.voice)?;
+        Ok(SheetView::of(&self.sheet, &voice, &|remedy| changes::of_remedy(remedy, &self.aboard)))
     }
 
     fn moment(&self, at: Timestamp) -> Result<MomentView, Refusal> {
@@ -82,6 +99,10 @@ impl Plan {
         })?;
         Ok(MomentView::of(&told, &self.sheet, self.inputs.boat.hull))
     }
+}
+
+fn assembled(aboard: &StayAboard, attached: &Attached) -> Result<Inputs, Refusal> {
+    assemble::inputs_from(aboard, Shelf::Kept(attached)).map_err(|problems| Refusal::of_problems(&problems))
 }
 
 /// Which plan.
@@ -155,17 +176,54 @@ fn body_of(view: &impl Serialize) -> Result<Response, Refusal> {
     Ok(written(body.into()))
 }
 
+/// Units that a device reads, where they are not the vessel's own.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Units {
+    length: Option<String>,
+    speed: Option<String>,
+    force: Option<String>,
+}
+
+impl Units {
+    /// The voice of a stay's crew, in these units.
+    fn over(&self, voice: &Voice) -> Result<Voice, Refusal> {
+        let own = voice.units;
+        let units = CrewUnits {
+            length: unit("length", self.length.as_deref(), &choices::LENGTH_UNITS)?.unwrap_or(own.length),
+            speed: unit("speed", self.speed.as_deref(), &choices::SPEED_UNITS)?.unwrap_or(own.speed),
+            force: unit("force", self.force.as_deref(), &choices::FORCE_UNITS)?.unwrap_or(own.force),
+        };
+        Ok(Voice { units, ..voice.clone() })
+    }
+}
+
+fn unit<T: Copy>(field: &str, said: Option<&str>, known: &[Choice<T>]) -> Result<Option<T>, Refusal> {
+    let Some(said) = said else { return Ok(None) };
+    let found = known.iter().find(|choice| choice.word == said).map(|choice| choice.is);
+    let words: Vec<&str> = known.iter().map(|choice| choice.word).collect();
+    found.map(Some).ok_or_else(|| Refusal::unfit(field, format!("wanted one of: {}", words.join(", "))))
+}
+
 /// The sheet.
-pub(crate) async fn sheet(State(server): State<Shared>, At(id): At<String>) -> Result<Response, Refusal> {
-    in_turn(&server, move |server| body_of(&server.plan(&id)?.view())).await
+pub(crate) async fn sheet(
+    State(server): State<Shared>,
+    At(id): At<String>,
+    Query(units): Query<Units>,
+) -> Result<Response, Refusal> {
+    in_turn(&server, move |server| body_of(&server.plan(&id)?.view(&units)?)).await
 }
 
 /// The sheet as PDF.
-pub(crate) async fn sheet_pdf(State(server): State<Shared>, At(id): At<String>) -> Result<Response, Refusal> {
+pub(crate) async fn sheet_pdf(
+    State(server): State<Shared>,
+    At(id): At<String>,
+    Query(units): Query<Units>,
+) -> Result<Response, Refusal> {
     in_turn(&server, move |server| {
         let plan = server.plan(&id)?;
         let head = [(header::CONTENT_TYPE, "application/pdf")];
-        Ok((head, pdf(&plan.sheet, &plan.voice)).into_response())
+        Ok((head, pdf(&plan.sheet, &units.over(&plan.voice)?)).into_response())
     })
     .await
 }
@@ -174,6 +232,7 @@ pub(crate) async fn sheet_pdf(State(server): State<Shared>, At(id): At<String>) 
 pub(crate) async fn sheet_html(
     State(server): State<Shared>,
     At(id): At<String>,
+    Query(units): Query<Units>,
 ) -> Result<Response, Refusal> {
     in_turn(&server, move |server| {
         let plan = server.plan(&id)?;
@@ -186,7 +245,43 @@ pub(crate) async fn sheet_html(
                  form-action 'none'",
             ),
         ];
-        Ok((head, html(&plan.sheet, &plan.voice)).into_response())
+        Ok((head, html(&plan.sheet, &units.over(&plan.voice)?)).into_response())
+    })
+    .await
+}
+
+/// A drawing that is asked for.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct WhichDrawing {
+    which: String,
+    length: Option<String>,
+    speed: Option<String>,
+    force: Option<String>,
+}
+
+/// One of the three drawings as the sheet prints it.
+pub(crate) async fn drawing(
+    State(server): State<Shared>,
+    At(id): At<String>,
+    Query(asked): Query<WhichDrawing>,
+) -> Result<Response, Refusal> {
+    in_turn(&server, move |server| {
+        let which = Which::ALL.into_iter().find(|which| which.name() == asked.which);
+        let which =
+            which.ok_or_else(|| Refusal::unfit("which", "wanted above, side or along-time, one of them"))?;
+        let plan = server.plan(&id)?;
+        let units = Units { length: asked.length, speed: asked.speed, force: asked.force };
+        let voice = units.over(&plan.voice)?;
+        let head = [
+            (header::CONTENT_TYPE, "image/svg+xml"),
+            // It carries its style within it, and nothing that runs.
+            (
+                header::CONTENT_SECURITY_POLICY,
+                "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'self'",
+            ),
+        ];
+        Ok((head, svg::alone(&which.drawn(&plan.sheet, &voice))).into_response())
     })
     .await
 }
@@ -250,7 +345,32 @@ pub(crate) struct Tried {
     changes: Vec<Change>,
     time: Option<String>,
     drop_moved_m: Option<[f64; 2]>,
+    wind_turned_deg: Option<f64>,
+    wind_times: Option<f64>,
+    #[serde(default)]
+    units: Units,
+    /// While a finger drags: remedies that take a search are left out.
+    #[serde(default)]
+    quick: bool,
     revision: Option<i64>,
+}
+
+impl Tried {
+    /// The wind that is tried, if one is.
+    fn wind(&self) -> Option<TriedWind> {
+        let (turned, times) = (self.wind_turned_deg, self.wind_times);
+        let tried = |turned_deg, times| TriedWind { turned: Angle::degrees(turned_deg), times };
+        (turned.is_some() || times.is_some()).then(|| tried(turned.unwrap_or(0.0), times.unwrap_or(1.0)))
+    }
+}
+
+/// A wind that is none, at the field that made it so.
+fn of_wind(error: &TriedWindError) -> Refusal {
+    let field = match error {
+        TriedWindError::Turned { .. } => "wind_turned_deg",
+        TriedWindError::Times { .. } | TriedWindError::Beyond(_) => "wind_times",
+    };
+    Refusal::unfit(field, error.to_string())
 }
 
 /// Changes at a time: a whole form has fewer fields.
@@ -266,37 +386,24 @@ fn changed(stay: &str, vessel: Option<&str>, changes: &[Change]) -> Result<Chang
     if MOST_CHANGES < changes.len() {
         return Err(Refusal::unfit("changes", format!("wanted {MOST_CHANGES} at most")));
     }
-    let table = |text: &str| text.parse::<Table>().map_err(|error| Refusal::ours(error.to_string()));
-    let mut stay_table = table(stay)?;
-    let mut vessel_table = vessel.map(table).transpose()?;
-    let (mut of_stay, mut of_vessel) = (false, false);
+    let read = |text: &str| text.parse::<DocumentMut>().map_err(|error| Refusal::ours(error.to_string()));
+    let mut stay = read(stay)?;
+    let mut vessel = vessel.map(read).transpose()?;
     for change in changes {
-        let made = match (change.field.strip_prefix(OF_VESSEL), &mut vessel_table) {
-            (Some(field), Some(vessel)) => {
-                of_vessel = true;
-                changes::make(vessel, field, &change.value)
-            }
+        let made = match (change.field.strip_prefix(OF_VESSEL), &mut vessel) {
+            (Some(field), Some(vessel)) => changes::make(vessel, field, &change.value),
             (Some(_), None) => Err("asks for a vessel that is not kept here".to_owned()),
-            (None, _) => {
-                of_stay = true;
-                changes::make(&mut stay_table, &change.field, &change.value)
-            }
+            (None, _) => changes::make(&mut stay, &change.field, &change.value),
         };
         made.map_err(|why| Refusal::unfit(&change.field, why))?;
     }
-    // What was not changed keeps its own words, comments and lines.
-    Ok(Changed {
-        stay: if of_stay { super::documents::text_of(&stay_table)? } else { stay.to_owned() },
-        vessel: match (vessel_table, of_vessel) {
-            (Some(table), true) => Some(super::documents::text_of(&table)?),
-            (_, _) => vessel.map(str::to_owned),
-        },
-    })
+    Ok(Changed { stay: stay.to_string(), vessel: vessel.map(|vessel| vessel.to_string()) })
 }
 
 #[derive(Serialize)]
 struct TriedView {
     version: u32,
+    quick: bool,
     sheet: SheetView,
     moment: Option<MomentView>,
     pictures: PicturesView,
@@ -319,15 +426,16 @@ pub(crate) async fn tried(State(server): State<Shared>, body: Body) -> Result<Re
         }
         let texts = changed(&kept.stay.text, vessel, &changes)?;
         let aboard = server.aboard(&texts.stay, texts.vessel.as_deref())?;
-        let plan = Plan::of(aboard, &kept.attached)?;
+        let plan = Plan::tried(aboard, &kept.attached, &asked)?;
         let at = asked.time.clone().map(|time| AtTime { time }.at()).transpose()?;
         // A stay that was made shorter may no longer hold the moment that was looked at.
         let at = at.filter(|at| plan.inputs.span.contains(*at));
         body_of(&TriedView {
             version: 1,
+            quick: asked.quick,
             moment: at.map(|at| plan.moment(at)).transpose()?,
             pictures: PicturesView::of(&plan.sheet, plan.inputs.boat.hull),
-            sheet: plan.view(),
+            sheet: plan.view(&asked.units)?,
         })
     })
     .await
@@ -346,6 +454,10 @@ pub(crate) async fn apply(
     in_turn(&server, move |server| {
         let revision =
             asked.revision.ok_or_else(|| Refusal::bad("revision: wanted, the one that was read last"))?;
+        if asked.wind().is_some() {
+            let why = "is tried only: a forecast is not changed by what is wished for";
+            return Err(Refusal::unfit("wind_turned_deg, wind_times", why));
+        }
         if let Some(change) = asked.changes.iter().find(|change| change.field.starts_with(OF_VESSEL)) {
             let why = "is the vessel's: change her own document";
             return Err(Refusal::at(StatusCode::UNPROCESSABLE_ENTITY, &change.field, why));

@@ -2,7 +2,7 @@
 
 use jiff::Timestamp;
 
-use super::Found;
+use super::{Found, Remedies};
 use crate::chance::{ChanceOfDragging, Stay};
 use crate::holding::{Bed, HoldingBand};
 use crate::plan::board::Board;
@@ -67,6 +67,9 @@ fn failing_to_set(board: &Board<'_>) -> Option<Finding> {
 }
 
 fn remedies(found: Found<'_>, laid: &Laid, chance: &ChanceOfDragging, limit: f64) -> Vec<Remedy> {
+    if found.remedies == Remedies::NotSought {
+        return Vec::new();
+    }
     let board = found.board;
     let within = chance.band.p90 <= limit;
     let mut remedies = Vec::new();

@@ -1,6 +1,6 @@
 //! What the room to dangers and neighbours calls for.
 
-use super::{Found, chance};
+use super::{Found, Remedies, chance};
 use crate::plan::over_stay::LeastRoomTo;
 use crate::plan::sheet::{Finding, Reason, Remedy, Verdict};
 use crate::units::Length;
@@ -57,6 +57,9 @@ fn remedies(found: Found<'_>, least: &LeastRoomTo, wanted: Length) -> Vec<Remedy
 /// The longest whole metre below the planned that leaves the wanted room at the instant of least room and
 /// still holds.
 fn shorter(found: Found<'_>, least: &LeastRoomTo, wanted: Length) -> Option<Length> {
+    if found.remedies == Remedies::NotSought {
+        return None;
+    }
     let planned = found.chosen.laid.as_ref()?.length;
     let lacking = wanted - least.room.least;
     // A metre of rode is a metre of reach at most, so that nothing longer than this can do.

@@ -8,6 +8,7 @@ use super::{
     HeightDifference, SecondaryGiven, StreamRow, StreamSource, TideGiven, TideRow, TideSource,
     TimeDifference, Turn, in_order, path,
 };
+use crate::files::choices;
 
 /// Heights of tides about any datum, and differences between ports, m: the greatest range known is some 17 m.
 const HEIGHTS: Within = Within::new(-20.0, 20.0);
@@ -39,7 +40,7 @@ fn still(section: &Section<'_>) -> Option<TideSource> {
 fn table(section: &Section<'_>, zone: &Zone) -> Option<TideSource> {
     let table = section.may("table");
     let datum = section.may("datum").text();
-    let distorted = section.may("curve").word(&[("regular", false), ("distorted", true)]);
+    let distorted = section.may("curve").word(&choices::CURVES);
     if table.is_absent() {
         section.refuse_beside("a tide that is no table", &["datum", "curve"]);
         return None;
@@ -66,7 +67,7 @@ fn table(section: &Section<'_>, zone: &Zone) -> Option<TideSource> {
 fn tide_row(row: &Section<'_>, zone: &Zone) -> Option<TideRow> {
     let at = row.want("at", "when the water turns").time(zone);
     let height = row.want("height", "the height of the tide then").length(HEIGHTS);
-    let turn = row.want("kind", "\"high\" or \"low\"").word(&[("high", Turn::High), ("low", Turn::Low)]);
+    let turn = row.want("kind", "\"high\" or \"low\"").word(&choices::TURNS);
     Some(TideRow { at: at?, height: height?, turn: turn? })
 }
 

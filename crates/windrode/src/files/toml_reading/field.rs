@@ -1,5 +1,6 @@
 //! One value of a file, read as what it should be.
 
+use crate::files::choices::Choice;
 use std::ops::Range;
 
 use jiff::{SignedDuration, Timestamp};
@@ -127,13 +128,13 @@ impl<'a> Field<'a> {
     }
 
     /// One of a set of words.
-    pub(crate) fn word<T: Copy>(&self, known: &[(&str, T)]) -> Option<T> {
+    pub(crate) fn word<T: Copy>(&self, known: &[Choice<T>]) -> Option<T> {
         let text = self.text()?;
         let said = text.to_lowercase();
-        if let Some(&(_, meant)) = known.iter().find(|(word, _)| word.to_lowercase() == said) {
-            return Some(meant);
+        if let Some(choice) = known.iter().find(|choice| choice.word.to_lowercase() == said) {
+            return Some(choice.is);
         }
-        let words: Vec<&str> = known.iter().map(|&(word, _)| word).collect();
+        let words: Vec<&str> = known.iter().map(|choice| choice.word).collect();
         self.refuse(format!("\"{}\" is not one of its words ({})", shown(&text), nearest(&said, &words)))
     }
 

@@ -1,9 +1,10 @@
 //! `[engine]`: what pulls astern to set the anchor.
 
-use windrode_domain::boat::{Engine, Propeller, PropellerKind};
+use windrode_domain::boat::{Engine, Propeller};
 
 use super::super::toml_reading::{Section, Within};
 use super::MeasuredAstern;
+use crate::files::choices;
 
 /// Engine, and a pull astern that was measured, each if it is known.
 pub(super) fn engine(section: &Section<'_>) -> (Option<Engine>, Option<MeasuredAstern>) {
@@ -47,13 +48,7 @@ fn propeller_of(section: &Section<'_>) -> Option<Propeller> {
             "kind",
             "\"fixed two blades\", \"fixed three blades\", \"feathering\", \"folding geared\" or \"folding\"",
         )
-        .word(&[
-            ("fixed two blades", PropellerKind::FixedTwoBlade),
-            ("fixed three blades", PropellerKind::FixedThreeBlade),
-            ("feathering", PropellerKind::Feathering),
-            ("folding geared", PropellerKind::FoldingGeared),
-            ("folding", PropellerKind::Folding),
-        ]);
+        .word(&choices::PROPELLERS);
     let diameter = section.want("diameter", "its diameter, as \"17 in\"").length(Within::new(0.15, 2.0));
     let pitch = section.want("pitch", "its pitch, as \"11 in\"").length(Within::new(0.05, 3.0));
     let blades = section.want("blades", "the number of its blades").count(2, 7);

@@ -6,6 +6,7 @@ use windrode_domain::units::Force;
 
 use super::super::toml_reading::{Section, Within};
 use super::{ConnectorAboard, WindlassAboard};
+use crate::files::choices;
 
 /// Loads that fittings of small craft may carry, N.
 const FITTING_LOADS: Within = Within::new(100.0, 2_000_000.0);
@@ -47,12 +48,7 @@ fn joins(section: &Section<'_>) -> Option<Joins> {
     let lower = section.may("stretch").count(1, 20);
     let joins = section
         .want("joins", "\"anchor to rode\", \"stretches\", \"rode to snubber\" or \"rode to boat\"")
-        .word(&[
-            ("anchor to rode", Joins::AnchorToRode),
-            ("stretches", Joins::Stretches(0)),
-            ("rode to snubber", Joins::RodeToSnubber),
-            ("rode to boat", Joins::RodeToBoat),
-        ])?;
+        .word(&choices::JOINS)?;
     if !matches!(joins, Joins::Stretches(_)) {
         section.refuse_beside("what does not join stretches", &["stretch"]);
     }

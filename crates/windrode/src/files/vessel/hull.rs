@@ -1,17 +1,14 @@
 //! `[hull]`: her kind, her dimensions, the height of her bow roller.
 
-use windrode_domain::boat::{Hull, HullKind};
+use windrode_domain::boat::Hull;
 use windrode_domain::units::Length;
 
 use super::super::toml_reading::{Section, Within};
+use crate::files::choices;
 
 /// Hull and height of the bow roller.
 pub(super) fn hull(section: &Section<'_>) -> Option<(Hull, Length)> {
-    let kind = section.want("kind", "\"monohull sail\", \"motor\" or \"multihull\"").word(&[
-        ("monohull sail", HullKind::MonohullSail),
-        ("motor", HullKind::Motor),
-        ("multihull", HullKind::Multihull),
-    ]);
+    let kind = section.want("kind", "\"monohull sail\", \"motor\" or \"multihull\"").word(&choices::HULLS);
     let long = Within::new(3.0, 40.0);
     let length_overall = section.want("length_overall", "her length over all, as \"13.0 m\"").length(long);
     let waterline_length = section.want("waterline_length", "her length on the waterline").length(long);

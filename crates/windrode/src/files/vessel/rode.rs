@@ -1,13 +1,14 @@
 //! `[[rode]]` and `[[snubber]]`: stretches of chain and rope, and the marks on them.
 
-use windrode_domain::tackle::chain::{ChainGrade, ChainKind, ChainStandard};
+use windrode_domain::tackle::chain::ChainKind;
 use windrode_domain::tackle::makers_figures::MakersFigures;
 use windrode_domain::tackle::rope::{RopeConstruction, RopeKind, Termination};
-use windrode_domain::tackle::{Marks, Rode, RopeFibre, Snubber, SnubberLegs, Stretch};
+use windrode_domain::tackle::{Marks, Rode, Snubber, SnubberLegs, Stretch};
 use windrode_domain::units::Length;
 
 use super::super::toml_reading::{Section, Within};
 use super::SnubberAboard;
+use crate::files::choices;
 
 /// One rode.
 pub(super) fn rode(section: &Section<'_>) -> Option<Rode> {
@@ -45,8 +46,7 @@ pub(super) fn snubber(section: &Section<'_>) -> Option<SnubberAboard> {
     let length = section
         .want("length", "its length, for a bridle that of one leg, as \"9 m\"")
         .length(Within::new(0.5, 60.0));
-    let bridle =
-        section.want("legs", "\"single\" or \"bridle\"").word(&[("single", false), ("bridle", true)]);
+    let bridle = section.want("legs", "\"single\" or \"bridle\"").word(&choices::LEGS);
     let spread = section.may("spread").length(Within::new(0.3, 14.0));
     let height = section
         .want("height", "the height above the water where it is made fast or led over")
@@ -130,43 +130,27 @@ fn makers_figures(section: &Section<'_>) -> MakersFigures {
 fn chain(section: &Section<'_>) -> Option<ChainKind> {
     let size = section.may("chain").size(Within::new(4.0, 40.0));
     let grade = section.may("grade");
-    let grade_told = grade.count(30, 70).and_then(|number| match number {
-        30 => Some(ChainGrade::G30),
-        40 => Some(ChainGrade::G40),
-        70 => Some(ChainGrade::G70),
-        _ => grade.refuse("is not a grade held here (30, 40 or 70; for others give breaking_load)"),
+    let grade_told = grade.count(30, 70).and_then(|number| {
+        let known = choices::GRADES.iter().find(|choice| choice.word == number.to_string());
+        let refused = "is not a grade held here (30, 40 or 70; for others give breaking_load)";
+        known.map(|choice| choice.is).or_else(|| grade.refuse(refused))
     });
-    let standard = section
-        .may("standard")
-        .word(&[("ISO 4565", ChainStandard::Iso4565), ("DIN 766", ChainStandard::Din766)]);
+    let standard = section.may("standard").word(&choices::STANDARDS);
     Some(ChainKind { size: size?, grade: grade_told, standard })
 }
 
 fn rope(section: &Section<'_>) -> Option<RopeKind> {
     let rope = section.may("rope");
     let told = !rope.is_absent();
-    let fibre = rope.word(&[
-        ("polyamide", RopeFibre::Polyamide),
-        ("nylon", RopeFibre::Polyamide),
-        ("polyester", RopeFibre::Polyester),
-        ("polypropylene", RopeFibre::Polypropylene),
-        ("lead-cored", RopeFibre::LeadCored),
-    ]);
+    let fibre = rope.word(&choices::FIBRES);
     let diameter = section.may("diameter");
     if told && diameter.is_absent() {
         section.refuse("is rope without a diameter (give diameter = \"14 mm\")");
     }
     let diameter = diameter.size(Within::new(4.0, 80.0));
-    let construction = section.may("construction").word(&[
-        ("three-strand", RopeConstruction::ThreeStrand),
-        ("octoplait", RopeConstruction::Octoplait),
-        ("double braid", RopeConstruction::DoubleBraid),
-    ]);
+    let construction = section.may("construction").word(&choices::LAYS);
     // Knots are what is made when nothing is said, and leave least.
-    let ends = section
-        .may("ends")
-        .word(&[("spliced", Termination::Spliced), ("knotted", Termination::Knotted)])
-        .unwrap_or(Termination::Knotted);
+    let ends = section.may("ends").word(&choices::ENDS).unwrap_or(Termination::Knotted);
     Some(RopeKind {
         fibre: fibre?,
         diameter: diameter?,
