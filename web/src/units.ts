@@ -135,6 +135,15 @@ export function span(seconds: number): string {
   return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, "0")} min`;
 }
 
+/** Words of the boat's computer in which lengths and speeds stand in metres, in the crew's units: the nearest, as they are told. */
+export function retold(text: string): string {
+  return text.replace(/(\d+(?:\.\d+)?) (m|kn)(?![\w²³/·])/g, (_, figure: string, unit: string) => {
+    const value = Number(figure);
+    if (unit === "kn") return crew.value.speed === "knots" ? `${figure} kn` : speed(value * KNOT_MS, "near");
+    return crew.value.length === "metres" ? `${figure} m` : length(value, "near");
+  });
+}
+
 type Kind = keyof CrewUnits;
 const SAID: Record<string, [Kind, number]> = { m: ["length", 1], kn: ["speed", KNOT_MS], daN: ["force", 10], kN: ["force", 1000] };
 

@@ -8,7 +8,7 @@ import { path, roundBelow, ticks } from "../src/drawing/scale";
 import { boxOf, Labels, overlaps } from "../src/drawing/labels";
 import { named, type Named } from "../src/drawing/names";
 import { arrow, dragged } from "../src/drawing/wind";
-import { chance, choose, crew, example, force, length, rounded, speed, takeVessels, unitOf } from "../src/units";
+import { chance, choose, crew, example, force, length, retold, rounded, speed, takeVessels, unitOf } from "../src/units";
 import { bearingOf, far, offset } from "../src/watch/field";
 
 test("figures are rounded to the side that flatters nobody", () => {
@@ -46,6 +46,7 @@ test("a device reads its own units, and the vessel's where none was chosen", () 
   assert.equal(example("12 kn"), "12 kn");
   assert.equal(example("14 mm"), "14 mm");
   assert.equal(unitOf("5.2 m"), "ft");
+  assert.equal(retold("length taken as 15 m; drag area 7.5 m² in 5 m/s"), "length taken as 49 ft; drag area 7.5 m² in 5 m/s");
   assert.equal(unitOf("310"), null);
   choose("force", null);
   const sections = [{ title: "", table: "depth", fields: [{ key: "charted", label: "", hint: "5.2 m" }, { key: "uphill", label: "", hint: "345" }] }];

@@ -5,7 +5,7 @@ import type { Moment, Offset, Pictures, Sheet } from "../sheet";
 import { bearing, length, lengthIn, lengthUnit, rounded, speed } from "../units";
 import { words } from "../words";
 import { Grip } from "./grip";
-import { Labels, type Box } from "./labels";
+import { boxOf, Labels, SMALL_PX, type Box } from "./labels";
 import { Letters, Put } from "./letters";
 import { named, type Named } from "./names";
 import { closed, path, roundBelow } from "./scale";
@@ -101,11 +101,7 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
             </g>
           ) : null}
           <path class="anchor" d={`M${middle} ${middle - 9}V${middle + 8}M${middle - 7} ${middle + 2}q1 6 7 6q6 0 7 -6M${middle - 4} ${middle - 5}h8`} />
-          <path class="axis" d={`M${size - 16} 26v14m-4 -9l4 -5l4 5`} />
-          <Letters x={size - 16} y={20} anchor="middle">
-            {words.above.north}
-          </Letters>
-          <path class="axis" d={scaleBar(perMetre, size).d} />
+          <Furniture perMetre={perMetre} size={size} />
           {lettered.wind ? <path class={lettered.tried ? "wind-arrow tried" : "wind-arrow"} d={lettered.wind} /> : null}
           {lettered.stream ? <path class="stream-arrow" d={lettered.stream} /> : null}
           {lettered.all.map((it) => (
@@ -114,7 +110,7 @@ export function Above(props: { sheet: Sheet; pictures: Pictures; moment: Moment 
         </g>
         {moves ? <Grips moves={moves} shapes={shapes} at={at} back={back} size={size} moment={moment} sheet={sheet} svg={svg} /> : null}
       </svg>
-      {lettered.key.length === 0 ? null : <p class="quiet key">{lettered.key.join("; ")}</p>}
+      <Key all={lettered.key} />
       <p class="nearer">
         <button type="button" onClick={() => setZoom((it) => it / NEARER)} aria-label={words.above.farther}>
           −
@@ -141,9 +137,7 @@ interface Lettering {
 function letters({ sheet, moment, moves, size, perMetre, shapes, at }: Lettering) {
   const paper: Box = { left: 3, top: 3, right: size - 3, bottom: size - 3 };
   const labels = new Labels(paper);
-  const bar = scaleBar(perMetre, size);
-  labels.fixed(words.above.north, size - 16, 20, 13, "middle");
-  labels.keepClear({ box: { left: size - 24, right: size - 8, top: 4, bottom: 42 } }, { box: bar.box });
+  labels.keepClear({ box: northPlate(size) }, { box: scaleBar(perMetre, size).plate });
   labels.keepClear({ disc: { x: size / 2, y: size / 2, r: 11 } });
   if (moment?.hull) {
     const outline = moment.hull.outline.map(at);
@@ -159,11 +153,10 @@ function letters({ sheet, moment, moves, size, perMetre, shapes, at }: Lettering
   const flies = wind ? arrow(wind, size) : null;
   const stream = streamArrow(moment, size);
   for (const it of [flies, stream]) if (it) labels.keepClear({ line: [...it.from, ...it.to] });
-  const says = bar.says ? labels.placeAt(bar.says, [[bar.x, size - 13, "start"]]) : null;
   const windSays = flies && wind ? labels.place({ text: words.above.wind(bearing(wind.from_deg), speed(wind.mean_ms), moves?.wind.tried ?? false), x: flies.to[0], y: flies.to[1], clear: 12 }) : null;
   const streamSays = stream ? labels.place({ text: stream.says, x: stream.to[0], y: stream.to[1], clear: 10 }) : null;
   const names = named(things, paper, labels);
-  const all = [says, windSays, streamSays, ...names.placed, ...names.key.map((it) => it.placed)].filter((it) => it !== null);
+  const all = [windSays, streamSays, ...names.placed, ...names.key.map((it) => it.placed)].filter((it) => it !== null);
   const where = (name: string) => {
     const it = shapes.find((shape) => shape.name === name);
     const near = it?.outline.reduce<Offset | null>((best, point) => (best && Math.hypot(...best) <= Math.hypot(...point) ? best : point), null);
@@ -306,13 +299,55 @@ function streamArrow(moment: Moment | null, size: number) {
   return { d: path(shaft) + path(head), from: along(0, 0), to: along(34, 0), says: words.above.stream(speed(figures.stream_ms)) };
 }
 
+/** So many are told outright; more are there for a tap. */
+const TOLD = 4;
+
+function Key({ all }: { all: string[] }) {
+  if (all.length === 0) return null;
+  if (all.length <= TOLD) return <p class="quiet key">{all.join("; ")}</p>;
+  return (
+    <details class="key">
+      <summary>{words.above.key(all.length)}</summary>
+      <ul class="lines">
+        {all.map((it) => (
+          <li key={it}>{it}</li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+const northPlate = (size: number): Box => ({ left: size - 27, right: size - 5, top: 4, bottom: 44 });
+
+/** North and scale, each on a plate of its own over whatever lies beneath. */
+function Furniture({ perMetre, size }: { perMetre: number; size: number }) {
+  const [bar, north] = [scaleBar(perMetre, size), northPlate(size)];
+  return (
+    <g class="plated">
+      {[north, bar.plate].map((it) => (
+        <rect key={it.left} class="plate" x={it.left} y={it.top} width={it.right - it.left} height={it.bottom - it.top} />
+      ))}
+      <path class="axis" d={`M${size - 16} 26v14m-4 -9l4 -5l4 5`} />
+      <Letters x={size - 16} y={20} anchor="middle">
+        {words.above.north}
+      </Letters>
+      <path class="axis" d={bar.d} />
+      <Letters x={bar.x} y={size - 13} small>
+        {bar.says}
+      </Letters>
+    </g>
+  );
+}
+
 /** A round length in the crew's unit. */
 function scaleBar(perMetre: number, size: number) {
   const long = roundBelow(lengthIn((size * 0.3) / perMetre));
   const across = (long / lengthIn(1)) * perMetre;
   const y = size - 14;
   const says = `${rounded(long, long < 1 ? 2 : 0, "near")} ${lengthUnit()}`;
-  return { d: `M14 ${y - 5}v5h${across.toFixed(1)}v-5`, x: 14 + across + 6, says, box: { left: 10, right: 16 + across, top: y - 8, bottom: y + 4 } };
+  const x = 14 + across + 6;
+  const plate: Box = { left: 6, right: boxOf(says, x, y, SMALL_PX).right + 3, top: y - 13, bottom: y + 8 };
+  return { d: `M14 ${y - 5}v5h${across.toFixed(1)}v-5`, x, says, plate };
 }
 
 function spoken(sheet: Sheet, pictures: Pictures, moment: Moment | null): string {

@@ -14,12 +14,12 @@ export { Letters };
 
 const LEFT = 40;
 const RIGHT = 12;
-const GAP = 30;
+const GAP = 26;
 const TOP = 34;
 const FOOT = 40;
 
 /** Height of a strip: on a phone all three fit under the drawing that the eyes are on. */
-const stripHeight = (width: number): number => (width < 600 ? 58 : 92);
+const stripHeight = (width: number): number => (width < 600 ? 42 : 84);
 
 interface Line {
   at: number;
@@ -229,6 +229,8 @@ function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; 
 /** What limits say, each by its own line: above or below it, at either end. */
 function limitWords(lines: Line[], y: Scale, room: Box) {
   const labels = new Labels(room);
+  // A limit's line is not written over by another's words.
+  for (const line of lines) labels.keepClear({ line: [room.left, y(line.at), room.right, y(line.at)] });
   const placed = lines.map((line) => {
     const [above, below] = [y(line.at) - 4, y(line.at) + 12];
     const ends = [[room.left + 4, "start"], [room.right - 2, "end"], [(room.left + room.right) / 2, "middle"]] as const;

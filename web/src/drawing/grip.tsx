@@ -30,7 +30,8 @@ export function Grip(props: Held) {
     <g
       class="grip"
       role="slider"
-      tabIndex={0}
+      // In an SVG the attribute's own spelling counts.
+      tabindex={0}
       aria-label={label}
       aria-valuenow={Math.round(now)}
       aria-valuemin={least}

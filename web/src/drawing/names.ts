@@ -38,6 +38,9 @@ function seen(outline: [number, number][], paper: Box): [number, number] | null 
   return best;
 }
 
+const round = ({ x, y, r }: { x: number; y: number; r: number }): [number, number][] =>
+  Array.from({ length: 72 }, (_, step) => [x + r * Math.sin((step * Math.PI) / 36), y + r * Math.cos((step * Math.PI) / 36)]);
+
 /** What words keep clear of, whoever's they are. */
 function keepClear(labels: Labels, things: readonly Named[]): void {
   for (const it of things) {
@@ -55,7 +58,8 @@ export function named(things: readonly Named[], paper: Box, labels: Labels): Nam
   const middle = [(paper.left + paper.right) / 2, (paper.top + paper.bottom) / 2] as const;
   const names: Names = { placed: [], key: [], beyond: [] };
   // Whoever lies nearest is named first.
-  const at = things.map((it) => ({ it, at: seen(it.outline, paper) }));
+  // Of whom only the circle is on the paper, that is named.
+  const at = things.map((it) => ({ it, at: seen(it.outline, paper) ?? (it.circle ? seen(round(it.circle), paper) : null) }));
   const far = (point: [number, number] | null) => (point ? Math.hypot(point[0] - middle[0], point[1] - middle[1]) : Infinity);
   at.sort((a, b) => far(a.at) - far(b.at));
   for (const { it, at: point } of at) {

@@ -44,7 +44,7 @@ export function StayRoom({ id }: { id: string }) {
         <div aria-live="polite">
           {sheet.wind_tried ? <p class="tried-wind">{words.wind.notForecast(turnedText(sheet.wind_tried.turned_deg), timesText(sheet.wind_tried.times))}</p> : null}
           <VerdictWord verdict={sheet.verdict} />
-          <p class="sentence">{sheet.sentence}</p>
+          <p class="sentence">{afterWord(sheet)}</p>
         </div>
         <Heads sheet={sheet} />
       </header>
@@ -57,10 +57,7 @@ export function StayRoom({ id }: { id: string }) {
         </ul>
       )}
       <section class="drawings" aria-label={words.stay.drawings}>
-        <div>
-          <Above sheet={sheet} pictures={pictures} moment={trial.moment.value} moves={moves(trial, acts)} />
-          <WindSliders trial={trial} sheet={sheet} />
-        </div>
+        <Above sheet={sheet} pictures={pictures} moment={trial.moment.value} moves={moves(trial, acts)} />
         <div>
           <Side
             sheet={sheet}
@@ -69,6 +66,7 @@ export function StayRoom({ id }: { id: string }) {
             onRode={acts ? (metres) => trial.drag(changed(trial.tries.value, { field: "stay.veered", value: `${metres} m` })) : undefined}
           />
           {acts ? <RodeSlider trial={trial} sheet={sheet} /> : null}
+          <WindSliders trial={trial} sheet={sheet} />
         </div>
         <div class="along-holder">
           <AlongTime sheet={sheet} at={trial.index.value} onMove={(index) => trial.move(index)} />
@@ -86,6 +84,12 @@ export function StayRoom({ id }: { id: string }) {
       <Doings id={id} acts={acts} />
     </article>
   );
+}
+
+/** The sentence without the word that stands over it already. */
+function afterWord({ sentence, verdict }: Sheet): string {
+  const word = `${words.verdicts[verdict]}. `;
+  return sentence.startsWith(word) && word.length < sentence.length ? sentence.slice(word.length) : sentence;
 }
 
 function Failed({ trial, id }: { trial: Trial; id: string }) {
@@ -240,9 +244,10 @@ function RodeSlider({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
   const out = typeof asked === "string" ? Number.parseFloat(asked) : sheet.veer.length_m;
   const told = trial.stay.value?.form ? fieldAt(trial.stay.value.form, "stay.veered") : null;
   return (
-    <label class="slider">
-      <span>{words.stay.slideRode(rode(out), rode(sheet.veer.aboard_m))}</span>
-      <input
+    <div>
+      <label class="slider">
+        <span>{words.stay.slideRode(rode(out), rode(sheet.veer.aboard_m))}</span>
+        <input
         type="range"
         min={Math.ceil(sheet.veer.greatest_height_m + 1)}
         max={Math.floor(sheet.veer.aboard_m)}
@@ -250,13 +255,14 @@ function RodeSlider({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
         value={out}
         aria-valuetext={rode(out)}
         onInput={(event) => trial.drag(changed(trial.tries.value, { field: "stay.veered", value: `${event.currentTarget.value} m` }))}
-      />
+        />
+      </label>
       {told === undefined || told === null ? null : (
-        <button type="button" class="plain" onClick={() => trial.try(changed(trial.tries.value, { field: "stay.veered", value: null }))}>
+        <button type="button" class="plain back" onClick={() => trial.try(changed(trial.tries.value, { field: "stay.veered", value: null }))}>
           {words.stay.workOut}
         </button>
       )}
-    </label>
+    </div>
   );
 }
 
@@ -298,9 +304,11 @@ function WindSliders({ trial, sheet }: { trial: Trial; sheet: Sheet }) {
           onInput={(event) => turn({ times: within(Number(event.currentTarget.value)) })}
         />
       </label>
-      <button type="button" class="plain" disabled={trial.tries.value.wind === null} onClick={() => trial.try(withWind(trial.tries.value, AS_FORECAST))}>
-        {words.wind.back}
-      </button>
+      {trial.tries.value.wind === null ? null : (
+        <button type="button" class="back" onClick={() => trial.try(withWind(trial.tries.value, AS_FORECAST))}>
+          {words.wind.back}
+        </button>
+      )}
     </fieldset>
   );
 }

@@ -1,6 +1,6 @@
 import { clock, day } from "../boat_time";
 import type { Sheet } from "../sheet";
-import { force, length, rode, speed } from "../units";
+import { force, length, retold, rode, speed } from "../units";
 import { words } from "../words";
 
 /** What stands on the sheet beneath the drawings. */
@@ -16,7 +16,7 @@ export function Tables({ sheet }: { sheet: Sheet }) {
         <ul class="lines">
           {sheet.rules.map((it) => (
             <li key={it.rule}>
-              <strong>{it.rule}:</strong> {rode(it.by_rule_m)}. {it.parts ?? ""}
+              <strong>{it.rule}:</strong> {rode(it.by_rule_m)}. {retold(it.parts ?? "")}
             </li>
           ))}
         </ul>
@@ -26,7 +26,7 @@ export function Tables({ sheet }: { sheet: Sheet }) {
         <ul class="lines">
           {sheet.provenance.map((it) => (
             <li key={it.what}>
-              <strong>{it.what}:</strong> {it.value} <em>({it.origin})</em> <span class="quiet">{it.source}</span>
+              <strong>{it.what}:</strong> {retold(it.value)} <em>({it.origin})</em> <span class="quiet">{it.source}</span>
             </li>
           ))}
         </ul>
@@ -110,7 +110,7 @@ function Room({ sheet }: { sheet: Sheet }) {
         {sheet.room.map((it) => (
           <li key={it.to}>
             <strong>{it.to}:</strong> {length(it.least_m, "down")}, {`${day(it.time)} ${clock(it.time)}`}
-            {it.assumed.length === 0 ? "" : <span class="quiet"> {it.assumed.join("; ")}</span>}
+            {it.assumed.length === 0 ? "" : <span class="quiet"> {retold(it.assumed.join("; "))}</span>}
           </li>
         ))}
       </ul>

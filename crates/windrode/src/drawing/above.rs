@@ -19,16 +19,35 @@ use super::scene::{Align, Frame, Ink, Pen, Point, Scene, point, solid};
 use super::{HEADING, LETTER, SMALL, Style, moment};
 use crate::append::append;
 use crate::crew_units::LengthUnit;
-use crate::helvetica::Weight;
+use crate::helvetica::{self, Weight};
 use crate::words::{Toward, Voice, bearing, clipped, length, plain, speed, stream};
 
 /// Room for the heading above the map and for the words below it.
 const HEAD: f64 = 20.0;
 const FOOT: f64 = 42.0;
 
+/// Lines of a key that are printed: more would leave too little of the map.
+const KEY_LINES: usize = 9;
+/// From one line below the map to the next.
+const FOOT_LINE: f64 = SMALL * 1.28;
+
 /// The drawing from above.
 pub(crate) fn above(sheet: &Sheet, style: &Style) -> Scene {
-    let frame = Frame { left: 1.0, top: HEAD, right: style.width - 1.0, bottom: style.height - FOOT };
+    let mut lines = 0;
+    loop {
+        let (scene, wanted) = with_key(sheet, style, lines);
+        // A smaller map may crowd more names out: once more, until all of the key has its lines.
+        if wanted <= lines || lines == KEY_LINES {
+            return scene;
+        }
+        lines = wanted.min(KEY_LINES);
+    }
+}
+
+/// The drawing with so many lines for its key, and how many the key would fill.
+fn with_key(sheet: &Sheet, style: &Style, lines: usize) -> (Scene, usize) {
+    let bottom = style.height - FOOT - lines as f64 * FOOT_LINE;
+    let frame = Frame { left: 1.0, top: HEAD, right: style.width - 1.0, bottom };
     let view = View::of(sheet, frame);
     let drawn = moment::drawn(sheet, style.moment);
     let mut map = Pen::default();
@@ -45,10 +64,11 @@ pub(crate) fn above(sheet: &Sheet, style: &Style) -> Scene {
     lie::anchor(&mut map, &mut labels, &view);
     scale_bar(&mut map, &mut labels, &view, &style.voice);
     north(&mut map, &mut labels, frame);
+    let mut key = Vec::new();
     if let Some(instant) = drawn {
-        winds(&mut map, &mut labels, frame, instant, &style.voice);
+        key.extend(winds(&mut map, &mut labels, frame, instant, &style.voice));
     }
-    things::names(&mut map, &mut labels, &view, sheet, &style.voice);
+    key.extend(things::names(&mut map, &mut labels, &view, sheet, &style.voice));
     lie::shares(&mut map, &mut labels, &view, sheet);
 
     let mut pen = Pen::default();
@@ -56,15 +76,37 @@ pub(crate) fn above(sheet: &Sheet, style: &Style) -> Scene {
     pen.bold(point(0.0, HEADING), &format!("From above{when}"), HEADING, Align::Start);
     pen.items.push(super::scene::Item::Window { frame, items: map.items });
     pen.ring(frame.corners(), solid(Ink::Text, 1.0));
-    pen.caption(0.0, frame.bottom + LETTER + 3.0, style.width, &foot(sheet), SMALL);
-    Scene {
+    let below = pen.caption(0.0, frame.bottom + LETTER + 3.0, style.width, &foot(sheet), SMALL);
+    let wanted = write_key(&mut pen, below, style.width, &key, lines);
+    let scene = Scene {
         name: "above",
         title: format!("From above{when}"),
         description: description(sheet, drawn, &style.voice),
         width: style.width,
         height: style.height,
         items: pen.items,
+    };
+    (scene, wanted)
+}
+
+/// What stands for what, as far as there are lines for it, and how many lines it would fill.
+fn write_key(pen: &mut Pen, below: f64, width: f64, key: &[String], lines: usize) -> usize {
+    let all = helvetica::wrapped(&key.join("; "), SMALL, Weight::Regular, width);
+    let fits = if all.len() <= lines { all.len() } else { lines.saturating_sub(1) };
+    let mut y = below;
+    for line in all.iter().take(fits) {
+        pen.text(point(0.0, y), line, SMALL, Align::Start);
+        y += FOOT_LINE;
     }
+    if fits < all.len() && 0 < lines {
+        pen.text(
+            point(0.0, y),
+            "More lie here than are named: see what is told of room.",
+            SMALL,
+            Align::Start,
+        );
+    }
+    if key.is_empty() { 0 } else { all.len() }
 }
 
 fn foot(sheet: &Sheet) -> String {
@@ -128,22 +170,33 @@ fn north(pen: &mut Pen, labels: &mut Labels, frame: Frame) {
 const LEAST_STREAM: Speed = Speed::knots(0.1);
 
 /// Arrows that fly with the wind and with the stream, at the edge where each comes from.
-fn winds(pen: &mut Pen, labels: &mut Labels, frame: Frame, instant: &Instant, voice: &Voice) {
-    let Some(riding) = &instant.riding else { return };
+/// What finds no room beside its arrow is given back.
+fn winds(pen: &mut Pen, labels: &mut Labels, frame: Frame, instant: &Instant, voice: &Voice) -> Vec<String> {
+    let mut unsaid = Vec::new();
+    let Some(riding) = &instant.riding else { return unsaid };
     if let Some(from) = riding.wind.from {
         let told = format!("wind {}", speed(riding.wind.mean, Toward::More, voice));
         let gusts = format!("gusts {}", speed(riding.wind.gust, Toward::More, voice));
-        arrow(pen, labels, frame, from, Ink::Wind, vec![told, gusts]);
+        unsaid.extend(arrow(pen, labels, frame, from, Ink::Wind, vec![told, gusts]));
     }
     if let (Some(towards), true) = (riding.stream.towards, LEAST_STREAM <= riding.stream.speed) {
         let told = format!("stream {}", stream(riding.stream.speed, voice));
-        arrow(pen, labels, frame, towards.reversed(), Ink::Water, vec![told]);
+        unsaid.extend(arrow(pen, labels, frame, towards.reversed(), Ink::Water, vec![told]));
     }
+    unsaid
 }
 
 /// An arrow just within the edge on the side that something comes from, pointing to the middle; the wind's is
 /// feathered, the stream's has a wavy shaft, so that neither needs its colour.
-fn arrow(pen: &mut Pen, labels: &mut Labels, frame: Frame, from: Bearing, ink: Ink, lines: Vec<String>) {
+/// The words are given back where there is no room for them.
+fn arrow(
+    pen: &mut Pen,
+    labels: &mut Labels,
+    frame: Frame,
+    from: Bearing,
+    ink: Ink,
+    lines: Vec<String>,
+) -> Option<String> {
     let (sin, cos) = from.as_radians().sin_cos();
     let inner = frame.inset(14.0);
     let tail = view::edge(inner, from);
@@ -167,18 +220,17 @@ fn arrow(pen: &mut Pen, labels: &mut Labels, frame: Frame, from: Bearing, ink: I
         top: ends[0].y.min(ends[1].y) - 6.0,
         bottom: ends[0].y.max(ends[1].y) + 6.0,
     });
-    labels.write(
-        pen,
-        &Label {
-            near: along(16.0, 0.0),
-            clear: 10.0,
-            lines,
-            weight: Weight::Bold,
-            size: LETTER,
-            ink,
-            prefer_deg: &[],
-        },
-    );
+    let said = lines.join(", ");
+    let label = Label {
+        near: along(16.0, 0.0),
+        clear: 10.0,
+        lines,
+        weight: Weight::Bold,
+        size: LETTER,
+        ink,
+        prefer_deg: &[],
+    };
+    (!labels.write_if_free(pen, &label)).then_some(said)
 }
 
 /// All that is drawn, in words.
@@ -212,7 +264,11 @@ fn description(sheet: &Sheet, drawn: Option<&Instant>, voice: &Voice) -> String 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drawing::scene::Item;
+    use windrode_domain::plan::sheet::Mark;
+    use windrode_domain::position::Offset;
+    use windrode_domain::units::Length;
+
+    use crate::drawing::scene::{Item, Letters};
     use crate::sample::{hostile, nothing_known, sheet, voice};
 
     fn words(items: &[Item]) -> Vec<String> {
@@ -245,6 +301,89 @@ mod tests {
         for sheet in [sheet(), hostile(), nothing_known()] {
             let scene = above(&sheet, &Style::new(360.0, 400.0, &voice()));
             super::super::assert_words_on_paper(&scene);
+        }
+    }
+
+    /// Boats all round her, some within each other's circles, by a sequence that fills a square evenly.
+    fn crowd(many: u32) -> Sheet {
+        let mut sheet = sheet();
+        let pattern =
+            sheet.marks.iter().find(|mark| mark.swings_about.is_some()).cloned().expect("a neighbour");
+        for k in 0..many {
+            let spread = |step: f64| ((f64::from(k) + 1.0) * step).fract() * 300.0 - 150.0;
+            let at = Offset { east_m: spread(0.754_877_666), north_m: spread(0.569_840_291) };
+            sheet.marks.push(Mark {
+                name: format!("a boat of the crowd {k}"),
+                swings_about: Some(at),
+                outline: vec![],
+                reach: Some(Length::metres(15.0 + f64::from(k % 5) * 4.0)),
+                ..pattern.clone()
+            });
+        }
+        sheet
+    }
+
+    fn boxes(items: &[Item]) -> Vec<(String, Frame)> {
+        let of = |letters: &Letters| {
+            let width = helvetica::width(&letters.text, letters.size, letters.weight);
+            let left = match letters.align {
+                Align::Start => letters.at.x,
+                Align::Middle => letters.at.x - width / 2.0,
+                Align::End => letters.at.x - width,
+            };
+            // From the top of the capitals to the foot of the descenders of Helvetica.
+            let (top, bottom) = (letters.at.y - 0.72 * letters.size, letters.at.y + 0.2 * letters.size);
+            (letters.text.clone(), Frame { left, right: left + width, top, bottom })
+        };
+        items
+            .iter()
+            .flat_map(|item| match item {
+                Item::Text(letters) => vec![of(letters)],
+                Item::Window { items, .. } => boxes(items),
+                _ => Vec::new(),
+            })
+            .collect()
+    }
+
+    #[test]
+    fn no_word_covers_another_or_the_line_of_a_neighbour_s_circle_however_many_they_are() {
+        for many in [0, 5, 12, 40] {
+            let sheet = crowd(many);
+            let style = Style::new(360.0, 400.0, &voice());
+            let scene = above(&sheet, &style);
+            let boxes = boxes(&scene.items);
+            for (index, (text, one)) in boxes.iter().enumerate() {
+                for (other_text, other) in boxes.iter().skip(index + 1) {
+                    assert!(one.overlap(other) <= 0.0, "{many}: {text:?} and {other_text:?}");
+                }
+            }
+            let window = scene.items.iter().find_map(|item| match item {
+                Item::Window { frame, items } => Some((*frame, items)),
+                _ => None,
+            });
+            let (frame, items) = window.expect("the map");
+            let view = View::of(&sheet, frame);
+            for (text, one) in self::boxes(items) {
+                for mark in &sheet.marks {
+                    let (Some(about), Some(reach), Some(long)) = (mark.swings_about, mark.reach, mark.length)
+                    else {
+                        continue;
+                    };
+                    let (at, radius) = (view.place(about), view.points((reach + long).as_metres()));
+                    let corner = |x: f64, y: f64| (x - at.x).hypot(y - at.y);
+                    let nearest = corner(at.x.clamp(one.left, one.right), at.y.clamp(one.top, one.bottom));
+                    let farthest = [
+                        (one.left, one.top),
+                        (one.right, one.top),
+                        (one.left, one.bottom),
+                        (one.right, one.bottom),
+                    ]
+                    .map(|(x, y)| corner(x, y))
+                    .into_iter()
+                    .fold(0.0, f64::max);
+                    assert!(radius <= nearest || farthest <= radius, "{many}: {text:?} on {}", mark.name);
+                }
+            }
         }
     }
 

@@ -62,14 +62,27 @@ impl Labels {
     }
     /// Writes the label where it covers nothing, or as little as can be: words are never left out.
     pub(super) fn write(&mut self, pen: &mut Pen, label: &Label<'_>) {
-        let width = label
-            .lines
-            .iter()
-            .enumerate()
-            .map(|(at, line)| helvetica::width(line, label.size, weight_of(label, at)))
-            .fold(0.0, f64::max);
-        let height = label.size * 1.18 * label.lines.len() as f64;
-        let place = self.best(label, width, height);
+        let (width, height) = size_of(label);
+        let (_, place) = self.best(label, width, height);
+        self.write_at(pen, label, place);
+    }
+
+    /// Writes the label where it covers nothing; where there is no such place it is not written, and whoever asked
+    /// says it elsewhere.
+    #[must_use]
+    pub(super) fn write_if_free(&mut self, pen: &mut Pen, label: &Label<'_>) -> bool {
+        let (width, height) = size_of(label);
+        let (covered, place) = self.best(label, width, height);
+        let beyond = width * height - place.overlap(&self.bounds);
+        // A thousandth of a square point is rounding, not ink.
+        let free = covered <= 0.0 && beyond < 1e-3;
+        if free {
+            self.write_at(pen, label, place);
+        }
+        free
+    }
+
+    fn write_at(&mut self, pen: &mut Pen, label: &Label<'_>, place: Frame) {
         for (at, line) in label.lines.iter().enumerate() {
             let base = place.top + label.size * (0.88 + 1.18 * at as f64);
             pen.letters(
@@ -112,8 +125,8 @@ impl Labels {
         self.taken.push(best);
     }
 
-    /// The place that covers least, the nearest of them.
-    fn best(&self, label: &Label<'_>, width: f64, height: f64) -> Frame {
+    /// The place that covers least, the nearest of them, and how much it covers.
+    fn best(&self, label: &Label<'_>, width: f64, height: f64) -> (f64, Frame) {
         let rings = [0.0, 8.0, 18.0, 30.0, 44.0, 60.0];
         let mut best: Option<(f64, Frame)> = None;
         for further in rings {
@@ -121,14 +134,14 @@ impl Labels {
                 let place = self.within(beside(label, *direction, further, width, height));
                 let covered: f64 = self.taken.iter().map(|taken| taken.overlap(&place)).sum();
                 if covered <= 0.0 {
-                    return place;
+                    return (0.0, place);
                 }
                 if best.is_none_or(|(least, _)| covered < least) {
                     best = Some((covered, place));
                 }
             }
         }
-        best.map_or_else(|| beside(label, 90.0, 0.0, width, height), |(_, place)| place)
+        best.unwrap_or_else(|| (f64::INFINITY, beside(label, 90.0, 0.0, width, height)))
     }
 
     /// Moved so that it lies on the paper.
@@ -142,6 +155,12 @@ impl Labels {
             bottom: place.bottom + down,
         }
     }
+}
+
+fn size_of(label: &Label<'_>) -> (f64, f64) {
+    let wide = |(at, line): (usize, &String)| helvetica::width(line, label.size, weight_of(label, at));
+    let width = label.lines.iter().enumerate().map(wide).fold(0.0, f64::max);
+    (width, label.size * 1.18 * label.lines.len() as f64)
 }
 
 fn weight_of(label: &Label<'_>, line: usize) -> Weight {

@@ -15,7 +15,7 @@ use windrode_wire::observe::{Compass, FittedOut, Vane};
 
 use super::source::{Located, Problem, Source};
 use super::toml_reading::{Section, Within, read};
-use crate::crew_units::{self, CrewUnits, LengthUnit};
+use crate::crew_units::{self, CrewUnits};
 use crate::files::choices;
 
 /// What the file says of the windage; each `None` where it says nothing and an estimate must stand in.

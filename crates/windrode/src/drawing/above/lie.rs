@@ -133,7 +133,8 @@ pub(super) fn shares(pen: &mut Pen, labels: &mut Labels, view: &View, sheet: &Sh
         let share: f64 = run.iter().map(|wedge| wedge.sector.share).sum();
         let Some(middle) = run.get(run.len() / 2) else { continue };
         let near = view.along(middle.from_deg, middle.sector.reach_low.as_metres() * 0.8);
-        labels.write(
+        // Where there is no room for it the dots say it alone.
+        let _ = labels.write_if_free(
             pen,
             &Label {
                 near,

@@ -12,7 +12,7 @@ use crate::drawing::hatch::hatch;
 use crate::drawing::labels::{Label, Labels};
 use crate::drawing::scene::{Broken, Frame, Ink, Pen, Point, broken, circle, point, solid};
 use crate::helvetica::{self, Weight};
-use crate::words::{Toward, Voice, clipped, length, plain};
+use crate::words::{Toward, Voice, bearing, clipped, length, plain};
 
 /// Draws all of them, without words.
 pub(super) fn outlines(pen: &mut Pen, labels: &mut Labels, view: &View, sheet: &Sheet) {
@@ -90,34 +90,83 @@ fn sides(a: Point, b: Point, radius: f64) -> Vec<[Point; 2]> {
 /// description.
 const LONGEST_NAME: usize = 24;
 
-/// Names and least room, beside each; at the edge for what lies beyond the paper.
-pub(super) fn names(pen: &mut Pen, labels: &mut Labels, view: &View, sheet: &Sheet, voice: &Voice) {
-    for mark in sheet.marks.iter().filter(|mark| has_place(mark)) {
+/// Names and least room, beside each; at the edge for what lies beyond the paper. The nearest come first; where there
+/// is no room for a name a number stands for it, and what the numbers mean is given back.
+pub(super) fn names(
+    pen: &mut Pen,
+    labels: &mut Labels,
+    view: &View,
+    sheet: &Sheet,
+    voice: &Voice,
+) -> Vec<String> {
+    let mut marks: Vec<&Mark> = sheet.marks.iter().filter(|mark| has_place(mark)).collect();
+    marks.sort_by(|a, b| view::nearest(a).as_metres().total_cmp(&view::nearest(b).as_metres()));
+    let mut key = Vec::new();
+    for mark in marks {
+        let named = Named::of(mark, view, voice);
+        if named.beyond {
+            pointer(pen, named.near, nearest_point(mark).bearing().as_radians());
+        }
+        let (name, rest) = named.lines.split_first().map_or(("", &[][..]), |(name, rest)| (name, rest));
+        if labels.write_if_free(pen, &named.label(named.lines.clone())) {
+            continue;
+        }
+        let number = key.len() + 1;
+        // A number that has no room either is found by its distance and bearing.
+        let _ = labels.write_if_free(pen, &named.label(vec![number.to_string()]));
+        let towards = bearing(nearest_point(mark).bearing());
+        let far = length(view::nearest(mark), Toward::Less, voice);
+        key.push(format!("{number}: {name}, {far} {towards}, {}", rest.join(", ")));
+    }
+    key
+}
+
+/// What is written of a mark, and where.
+struct Named {
+    near: Point,
+    beyond: bool,
+    lines: Vec<String>,
+    ink: Ink,
+    prefer_deg: [f64; 3],
+}
+
+impl Named {
+    fn of(mark: &Mark, view: &View, voice: &Voice) -> Self {
         let inner = view.frame.inset(2.0);
         let seen = anchor_point(mark, view).filter(|at| inner.contains(*at));
-        let ink = if mark.swings_about.is_some() { Ink::Neighbour } else { Ink::Danger };
         let name =
             helvetica::fitted(&clipped(&mark.name, LONGEST_NAME), LETTER, Weight::Bold, inner.width() * 0.5);
+        let towards = nearest_point(mark).bearing();
         let (near, mut lines) = if let Some(at) = seen {
             (at, vec![name, least(mark, voice)])
         } else {
-            let towards = nearest_point(mark).bearing();
-            let edge = view::edge(inner.inset(4.0), towards);
-            pointer(pen, edge, towards.as_radians());
             let far = length(view::nearest(mark), Toward::Less, voice);
-            (edge, vec![name, format!("{far} from the anchor")])
+            (view::edge(inner.inset(4.0), towards), vec![name, format!("{far} from the anchor")])
         };
         if !mark.assumed.is_empty() {
             lines.push("(guessed)".to_owned());
         }
         // Away from where she lies; at the edge, back onto the paper.
-        let outwards = nearest_point(mark).bearing().as_degrees() + if seen.is_some() { 0.0 } else { 180.0 };
-        let prefer_deg = [outwards, outwards + 45.0, outwards - 45.0];
-        let size = LETTER - 1.0;
-        labels.write(
-            pen,
-            &Label { near, clear: 8.0, lines, weight: Weight::Bold, size, ink, prefer_deg: &prefer_deg },
-        );
+        let outwards = towards.as_degrees() + if seen.is_some() { 0.0 } else { 180.0 };
+        Self {
+            near,
+            beyond: seen.is_none(),
+            lines,
+            ink: if mark.swings_about.is_some() { Ink::Neighbour } else { Ink::Danger },
+            prefer_deg: [outwards, outwards + 45.0, outwards - 45.0],
+        }
+    }
+
+    fn label(&self, lines: Vec<String>) -> Label<'_> {
+        Label {
+            near: self.near,
+            clear: 8.0,
+            lines,
+            weight: Weight::Bold,
+            size: LETTER - 1.0,
+            ink: self.ink,
+            prefer_deg: &self.prefer_deg,
+        }
     }
 }
 

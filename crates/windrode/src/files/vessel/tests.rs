@@ -6,6 +6,7 @@ use windrode_domain::tackle::{Joins, SnubberLegs, Stuff};
 use windrode_domain::uncertain::{Lognormal, Origin};
 
 use super::*;
+use crate::crew_units::LengthUnit;
 
 fn source(text: &str) -> Source {
     Source::of_text(Path::new("boat.toml"), text.to_owned())
