@@ -71,7 +71,7 @@ pub(crate) fn run(listener: TcpListener, it: &Ashore, directory: &Path, stop: &A
     printer.say(listening(address, &it.path));
     while !stop.load(Ordering::Acquire) {
         match inbox.take(LOOK) {
-            Some(Letter::Told { line, answer }) => {
+            Some(Letter::Told { line, answer, .. }) => {
                 let reply = lock(&hearts).told(&line);
                 // Whoever asked may have gone away.
                 drop(answer.try_send(reply));

@@ -46,6 +46,8 @@ pub(crate) struct Shown {
     pub(crate) instruments: Value,
     /// Vessels near by; `null` while no watch is kept.
     pub(crate) neighbours: Arc<Value>,
+    /// Whence they came: places by their number, oldest first.
+    pub(crate) paths: Arc<Value>,
     /// Where she can lie; `null` while it is not known.
     pub(crate) density: Arc<Value>,
     /// What is foretold from now on.

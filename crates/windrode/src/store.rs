@@ -16,7 +16,7 @@ pub(crate) mod track;
 pub(crate) mod observations;
 mod verdicts;
 pub(crate) mod alarms;
-mod acknowledgements;
+pub(crate) mod acknowledgements;
 pub(crate) mod outbox;
 mod troubles;
 mod sources;
@@ -33,12 +33,14 @@ use jiff::{SignedDuration, Timestamp};
 use rusqlite::{Connection, ErrorCode, Transaction};
 use windrode_domain::watch::remembered::Remembered;
 
+use self::acknowledgements::WordRow;
 use self::alarms::AlarmRow;
 use self::observations::Digest;
 use self::outbox::Message;
 use self::stays::StayRow;
 use self::track::TrackRow;
 use crate::watchkeeper::hearing::NewSource;
+use crate::watchkeeper::keep::said::Saids;
 
 /// The database's name in the data directory.
 pub(crate) const DATABASE: &str = "windrode.db";
@@ -74,14 +76,7 @@ pub(crate) enum Record {
     /// An alarm rang, or fell still.
     Alarm(AlarmRow),
     /// The crew said something, and were answered.
-    Word {
-        /// When.
-        at: Timestamp,
-        /// What.
-        line: String,
-        /// The answer.
-        answer: String,
-    },
+    Word(WordRow),
     /// What the watch needs to be taken up again.
     Remembered(Box<Remembered>),
     /// A source was heard for the first time.
@@ -282,6 +277,11 @@ impl Store {
         stays::by_id(self.reading()?, id).ok().flatten()
     }
 
+    /// The crew's last word about each alarm of a stay.
+    pub(crate) fn said(&self, id: &str) -> Saids {
+        self.reading().and_then(|from| acknowledgements::last_about(from, id).ok()).unwrap_or_default()
+    }
+
     /// Names of the stays, newest first.
     pub(crate) fn stay_ids(&self) -> Vec<String> {
         self.reading().and_then(|connection| stays::ids(connection).ok()).unwrap_or_default()
@@ -437,7 +437,7 @@ fn insert(to: &Transaction<'_>, stay: &str, record: &Record) -> rusqlite::Result
         Record::Observed(digest) => observations::insert(to, stay, digest),
         Record::Verdict { at, verdict, body } => verdicts::insert(to, stay, *at, verdict, body),
         Record::Alarm(row) => alarms::insert(to, stay, row),
-        Record::Word { at, line, answer } => acknowledgements::insert(to, stay, *at, line, answer),
+        Record::Word(row) => acknowledgements::insert(to, stay, row),
         Record::Remembered(it) => stays::remember(to, stay, it),
         Record::Source(source) => sources::insert(to, source),
         Record::Post(message) => outbox::insert(to, message),

@@ -29,6 +29,31 @@ const SAY_WITHIN: Duration = Duration::from_secs(5);
 /// How long the keeper may take to answer: a commit to a slow card, and more.
 const ANSWER_WITHIN: Duration = Duration::from_secs(30);
 
+/// Who says something to the watch.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Speaker {
+    /// The device, for programs: its id, or `here`.
+    pub(crate) device: String,
+    /// The device, for people.
+    pub(crate) name: String,
+}
+
+impl Speaker {
+    /// Whoever sits at the boat's own computer.
+    pub(crate) fn here() -> Self {
+        Self { device: HERE.to_owned(), name: HERE_NAME.to_owned() }
+    }
+    /// For programs.
+    pub(crate) fn view(&self) -> serde_json::Value {
+        serde_json::json!({ "device": self.device, "name": self.name })
+    }
+}
+
+/// The boat's own computer, for programs.
+pub(crate) const HERE: &str = "here";
+/// The boat's own computer, for people.
+pub(crate) const HERE_NAME: &str = "the boat's computer";
+
 /// What is answered when the keeper does not.
 pub(crate) const NO_ANSWER: &str = "not heard: the watch does not answer";
 
@@ -69,15 +94,15 @@ fn serve(caller: &UnixStream, inbox: &Inbox) -> io::Result<()> {
     caller.set_write_timeout(Some(SAY_WITHIN))?;
     let mut line = String::new();
     BufReader::new(caller.take(LONGEST_LINE)).read_line(&mut line)?;
-    let answer = ask(inbox, line.trim().to_owned());
+    let answer = ask(inbox, line.trim().to_owned(), Speaker::here());
     let mut back = caller;
     writeln!(back, "{answer}")
 }
 
 /// Says a line to the keeper and waits for its answer.
-pub(crate) fn ask(inbox: &Inbox, line: String) -> String {
+pub(crate) fn ask(inbox: &Inbox, line: String, by: Speaker) -> String {
     let (answer, answered) = sync_channel(1);
-    if !inbox.put(Letter::Told { line, answer }) {
+    if !inbox.put(Letter::Told { line, by, answer }) {
         return NO_ANSWER.to_owned();
     }
     answered.recv_timeout(ANSWER_WITHIN).unwrap_or_else(|_| NO_ANSWER.to_owned())
@@ -111,7 +136,7 @@ pub(crate) fn hear_standard_input(inbox: Arc<Inbox>) -> io::Result<()> {
                 Ok(0) | Err(_) => return,
                 Ok(_) if line.trim().is_empty() => {}
                 Ok(_) => {
-                    let answer = ask(&inbox, line.trim().to_owned());
+                    let answer = ask(&inbox, line.trim().to_owned(), Speaker::here());
                     // Whoever closed the terminal needs no answer.
                     let _ = writeln!(io::stderr(), "{answer}");
                 }

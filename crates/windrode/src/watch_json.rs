@@ -9,6 +9,8 @@ use windrode_domain::watch::view::{Alarm, Here, Standing, View};
 
 use crate::crew_words::alarm_code;
 use crate::feed::health::{Health, State};
+use crate::telling::Speaker;
+use crate::watchkeeper::keep::said::Saids;
 use crate::words::Voice;
 use crate::words::watch as words;
 
@@ -16,7 +18,7 @@ use crate::words::watch as words;
 pub(crate) const VERSION: u32 = 1;
 
 /// What the watch shows.
-pub(crate) fn view(view: &View, voice: &Voice) -> Value {
+pub(crate) fn view(view: &View, voice: &Voice, saids: &Saids) -> Value {
     let reasons: Vec<Value> = view
         .reasons
         .iter()
@@ -46,18 +48,21 @@ pub(crate) fn view(view: &View, voice: &Voice) -> Value {
         "moved_m": view.moved.map(|moved| moved.distance.as_metres()),
         "moved": moved,
         "backstop": view.backstop,
-        "alarms": view.alarms.iter().map(|alarm| alarm_value(alarm, voice)).collect::<Vec<_>>(),
+        "alarms": view.alarms.iter().map(|alarm| alarm_value(alarm, voice, saids)).collect::<Vec<_>>(),
         "here": view.here.map(here),
     })
 }
 
-fn alarm_value(alarm: &Alarm, voice: &Voice) -> Value {
+fn alarm_value(alarm: &Alarm, voice: &Voice, saids: &Saids) -> Value {
     let (standing, until) = match alarm.standing {
         Standing::Ringing => ("ringing", None),
         Standing::Acknowledged => ("acknowledged", None),
         Standing::Silenced(until) => ("silenced", Some(time(until))),
         Standing::Past => ("past", None),
     };
+    // What was said before it rang again is no answer to what rings now.
+    let heard = matches!(alarm.standing, Standing::Acknowledged | Standing::Silenced(_));
+    let said = saids.get(&alarm_code(alarm.kind)).filter(|_| heard);
     json!({
         "alarm": alarm_code(alarm.kind),
         "code": alarm.reason.code(),
@@ -65,6 +70,7 @@ fn alarm_value(alarm: &Alarm, voice: &Voice) -> Value {
         "since": time(alarm.since),
         "standing": standing,
         "until": until,
+        "said": said.map(|said| json!({ "word": said.word, "by": said.by.view(), "time": time(said.at) })),
     })
 }
 
@@ -114,8 +120,9 @@ pub(crate) fn alarm(change: &str, alarm: &str, text: &str, at: Timestamp) -> Val
 }
 
 /// The crew said something.
-pub(crate) fn told(line: &str, answer: &str, at: Timestamp) -> Value {
-    json!({ "version": VERSION, "event": "told", "time": time(at), "line": line, "answer": answer })
+pub(crate) fn told(line: &str, answer: &str, by: &Speaker, at: Timestamp) -> Value {
+    let by = by.view();
+    json!({ "version": VERSION, "event": "told", "time": time(at), "line": line, "answer": answer, "by": by })
 }
 
 /// Something beside the anchor that the crew should know.

@@ -211,8 +211,8 @@ impl Watchkeeper {
         }
         match letter {
             Some(Letter::Arrived(arrival)) => self.keep.hear(&arrival, now),
-            Some(Letter::Told { line, answer }) => {
-                let ends = self.keep.told(&line, Some(answer), now);
+            Some(Letter::Told { line, by, answer }) => {
+                let ends = self.keep.told_by(&line, &by, Some(answer), now);
                 return ends.then_some(Stopped::Ended);
             }
             Some(Letter::Posted { id, given_up }) => self.keep.posted(id, given_up, now),

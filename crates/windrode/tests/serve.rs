@@ -334,8 +334,17 @@ fn a_watch_is_taken_spoken_to_and_ended_and_taken_again() {
     assert_eq!(ring.data["alarm"], "water");
     let said = here.post("/api/v1/watch/words", &json!({ "line": "acknowledge water" })).json();
     assert_eq!(said["answer"], "heard: water");
-    stream.event_where("told", |told| told["line"] == "acknowledge water");
+    let told = stream.event_where("told", |told| told["line"] == "acknowledge water");
+    let by_here = json!({ "device": "here", "name": "the boat's computer" });
+    assert_eq!(told.data["by"], by_here);
     let alarms = here.get("/api/v1/watch/alarms").json();
+    assert_eq!(alarms["words"][0]["by"], by_here);
+    let view = here.get("/api/v1/watch").json()["view"].clone();
+    assert_eq!((&view["alarms"][0]["said"]["by"], view["alarms"][0]["said"]["word"].as_str()), (&by_here, Some("acknowledge")));
+    assert_eq!(here.get("/api/v1/watch/hours").json()["every_s"], 60);
+    assert_eq!(here.post("/api/v1/watch/give_up", &json!({})).json()["who"], Value::Null);
+    assert_eq!(here.post("/api/v1/watch/give_up", &json!({})).status, 409);
+    assert_eq!(here.get("/api/v1/watch/hours?from=soon").fields(), ["from"]);
     assert_eq!(
         alarms["alarms"].as_array().and_then(|all| all.last()).map(|it| it["change"].clone()),
         Some(json!("ring"))

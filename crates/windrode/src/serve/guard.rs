@@ -19,6 +19,7 @@ use super::Shared;
 use super::refusal::Refusal;
 use crate::clock;
 use crate::store::papers::{Device, Role};
+use crate::telling::{self, Speaker};
 
 /// Requests a second from one address, in the long run: a finger that drags asks some thirty.
 const RATE_HZ: f64 = 60.0;
@@ -79,12 +80,16 @@ impl Caller {
     pub(crate) fn name(&self) -> Option<String> {
         match &self.device {
             Some(device) => Some(device.name.clone()),
-            None => self.door.loopback.then(|| "the boat's computer".to_owned()),
+            None => self.door.loopback.then(|| telling::HERE_NAME.to_owned()),
         }
+    }
+    /// Who says what it says to the watch.
+    pub(crate) fn speaker(&self) -> Speaker {
+        Speaker { device: self.id(), name: self.name().unwrap_or_else(|| "somebody".to_owned()) }
     }
     /// A name for programs.
     pub(crate) fn id(&self) -> String {
-        self.device.as_ref().map_or_else(|| "here".to_owned(), |device| device.id.clone())
+        self.device.as_ref().map_or_else(|| telling::HERE.to_owned(), |device| device.id.clone())
     }
 }
 

@@ -119,6 +119,8 @@ fn of_watch() -> Vec<Route> {
         acts(Method::POST, "/api/v1/watch/words", post(watch_room::words)),
         acts(Method::POST, "/api/v1/watch/hand", post(watch_room::hand)),
         acts(Method::POST, "/api/v1/watch/take", post(watch_room::take_over)),
+        acts(Method::POST, "/api/v1/watch/give_up", post(watch_room::give_up)),
+        looks("/api/v1/watch/hours", get(watch_room::hours)),
         looks("/api/v1/watch/track", get(watch_room::track)),
         looks("/api/v1/watch/alarms", get(watch_room::alarms)),
         looks("/api/v1/watch/neighbours", get(watch_room::neighbours)),

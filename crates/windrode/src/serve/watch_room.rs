@@ -24,7 +24,8 @@ use crate::assemble::watch::{ToldBeside, given};
 use crate::cli::arguments::instant;
 use crate::quantity;
 use crate::store::looking;
-use crate::telling;
+use crate::store::looking::hours::{self, Hours, Piece};
+use crate::telling::{self, Speaker};
 use crate::watchkeeper::inbox::{Letter, Taking};
 
 /// How long the keeper may take to answer: a commit to a slow card, and more.
@@ -35,6 +36,10 @@ const WATCHER: &str = "watcher";
 const LONGEST_LINE: usize = 1000;
 /// Places of a track that are read at the most: a week of one each second moved.
 const MOST_PLACES: usize = 200_000;
+/// Kinds of instruments that are told over hours, as the record names them.
+const HOURS_OF: [&str; 3] = ["depth_m", "wind_ms", "battery_v"];
+/// Pieces of each: one a pixel of a telephone.
+const MOST_PIECES: i64 = 400;
 /// How far a thinned track may lie off the places that it leaves out, where not told, m: a third of a receiver's error.
 const TOLERANCE_M: f64 = 1.0;
 
@@ -179,17 +184,18 @@ pub(crate) async fn take(
 
 impl Server {
     fn give_watch_to(&self, caller: &Caller) {
-        let watcher = Watcher {
-            device: caller.id(),
-            name: caller.name().unwrap_or_else(|| "somebody".to_owned()),
-            since: self.clock.now(),
-        };
-        if let Err(error) = self.papers.keep(WATCHER, &watcher.view().to_string()) {
+        let Speaker { device, name } = caller.speaker();
+        self.watch_is_with(Some(Watcher { device, name, since: self.clock.now() }));
+    }
+
+    fn watch_is_with(&self, watcher: Option<Watcher>) {
+        let told = watcher.as_ref().map_or(Value::Null, Watcher::view);
+        if let Err(error) = self.papers.keep(WATCHER, &told.to_string()) {
             let text = format!("who has the watch is not on disk: {error}");
             self.inbox.put(Letter::Trouble { code: "watcher_not_kept", text });
         }
         let mut hands = self.hands.lock().unwrap_or_else(PoisonError::into_inner);
-        *hands = Hands { has: Some(watcher), offered_to: None };
+        *hands = Hands { has: watcher, offered_to: None };
     }
 
     /// Whether a stay is watched, was, or never.
@@ -211,13 +217,17 @@ struct Words {
 }
 
 /// Says something to the watch.
-pub(crate) async fn words(State(server): State<Shared>, body: Body) -> Result<Json, Refusal> {
+pub(crate) async fn words(
+    State(server): State<Shared>,
+    Extension(caller): Extension<Caller>,
+    body: Body,
+) -> Result<Json, Refusal> {
     let Words { line } = asked::json(body).await?;
     if LONGEST_LINE < line.len() || line.contains(['\n', '\r']) {
         return Err(Refusal::unfit("line", format!("wanted one line of {LONGEST_LINE} bytes at most")));
     }
     off(move || {
-        let answer = telling::ask(&server.inbox, line);
+        let answer = telling::ask(&server.inbox, line, caller.speaker());
         if answer == telling::NO_ANSWER {
             return Err(Refusal::busy(answer));
         }
@@ -237,7 +247,7 @@ struct Handing {
 pub(crate) async fn hand(State(server): State<Shared>, body: Body) -> Result<Json, Refusal> {
     let Handing { to } = asked::json(body).await?;
     off(move || {
-        let known = to == "here" || server.papers.devices()?.iter().any(|device| device.id == to);
+        let known = to == telling::HERE || server.papers.devices()?.iter().any(|device| device.id == to);
         if !known {
             return Err(Refusal::unfit("to", "is no device that is paired"));
         }
@@ -262,6 +272,23 @@ pub(crate) async fn take_over(
             return Err(Refusal::new(StatusCode::CONFLICT, "the watch was not offered to this device"));
         }
         server.give_watch_to(&caller);
+        server.tell_changed("watch", &caller.id(), 0);
+        Ok(Json(view(&server)))
+    })
+    .await
+}
+
+/// Gives up the watch that this device has: from then on nobody has it, and every device shows so.
+pub(crate) async fn give_up(
+    State(server): State<Shared>,
+    Extension(caller): Extension<Caller>,
+) -> Result<Json, Refusal> {
+    off(move || {
+        let hands = server.hands.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        if hands.has.is_none_or(|has| has.device != caller.id()) {
+            return Err(Refusal::new(StatusCode::CONFLICT, "this device does not have the watch"));
+        }
+        server.watch_is_with(None);
         server.tell_changed("watch", &caller.id(), 0);
         Ok(Json(view(&server)))
     })
@@ -300,6 +327,39 @@ impl Part {
                 .ok_or_else(|| Refusal::missing("watch of such a stay")),
         }
     }
+}
+
+/// What the instruments said over a span.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Spell {
+    stay: Option<String>,
+    from: Option<String>,
+    to: Option<String>,
+}
+
+/// Water, wind and battery as they were measured, thinned by the rule of [`hours`].
+pub(crate) async fn hours(State(server): State<Shared>, Query(spell): Query<Spell>) -> Result<Json, Refusal> {
+    off(move || {
+        let Spell { stay, from, to } = spell;
+        let part = Part { stay, from, to, tolerance_m: None };
+        let (span, watch) = (part.span()?, part.watch(&server)?);
+        let Hours { every_s, pieces: [water, wind, battery] } =
+            hours::hours(&server.directory, &watch, span, HOURS_OF, MOST_PIECES)?;
+        let list = |pieces: Vec<Piece>| -> Vec<Value> {
+            let each = |it: Piece| json!([format!("{:.0}", it.from), it.least, it.mean, it.greatest]);
+            pieces.into_iter().map(each).collect()
+        };
+        Ok(Json(json!({
+            "version": 1,
+            "watch": watch,
+            "every_s": every_s,
+            "water_m": list(water),
+            "wind_ms": list(wind),
+            "battery_v": list(battery),
+        })))
+    })
+    .await
 }
 
 /// Where she was, thinned.
@@ -384,7 +444,7 @@ pub(crate) async fn alarms(State(server): State<Shared>, Query(part): Query<Part
 /// Vessels near by.
 pub(crate) async fn neighbours(State(server): State<Shared>) -> Json {
     let shown = server.hub.shown();
-    Json(json!({ "version": 1, "neighbours": *shown.neighbours }))
+    Json(json!({ "version": 1, "neighbours": *shown.neighbours, "paths": *shown.paths }))
 }
 
 /// Where she can lie, and how well the anchor's place is known.

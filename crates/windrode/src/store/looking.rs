@@ -1,5 +1,7 @@
 //! What the watch has kept, read by connections that cannot write: whoever looks never holds the watch up.
 
+pub(crate) mod hours;
+
 use std::path::Path;
 
 use jiff::Timestamp;
@@ -8,6 +10,7 @@ use serde_json::{Value, json};
 use windrode_domain::position::Position;
 
 use super::{BUSY, DATABASE, instant, micros, schema};
+use crate::telling::Speaker;
 
 /// A place of a track.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -87,13 +90,14 @@ pub(crate) fn words(
     let Some(connection) = open(directory)? else { return Ok(Vec::new()) };
     connection
         .prepare(
-            "SELECT at_us, line, answer FROM words
+            "SELECT at_us, line, answer, device, speaker FROM words
              WHERE stay = ?1 AND ?2 <= at_us AND at_us <= ?3 ORDER BY id DESC LIMIT ?4",
         )?
         .query_map(params![stay, micros(from), micros(to), MOST_LINES], |row| {
             let (line, answer): (String, String) = (row.get(1)?, row.get(2)?);
             let time = format!("{:.3}", instant(row.get(0)?)?);
-            Ok(json!({ "time": time, "line": line, "answer": answer }))
+            let by = Speaker { device: row.get(3)?, name: row.get(4)? };
+            Ok(json!({ "time": time, "line": line, "answer": answer, "by": by.view() }))
         })?
         .collect()
 }

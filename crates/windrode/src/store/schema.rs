@@ -47,6 +47,10 @@ const MIGRATIONS: &[&str] = &["
     CREATE TABLE troubles (
         id INTEGER PRIMARY KEY, stay TEXT NOT NULL, at_us INTEGER NOT NULL, code TEXT NOT NULL, text TEXT NOT NULL
     ) STRICT;
+", "
+    ALTER TABLE words ADD COLUMN device TEXT NOT NULL DEFAULT '';
+    ALTER TABLE words ADD COLUMN speaker TEXT NOT NULL DEFAULT 'somebody';
+    ALTER TABLE words ADD COLUMN about TEXT NOT NULL DEFAULT '';
 "];
 
 /// Opens a database, looks it over and brings it up to date.

@@ -4,6 +4,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use windrode_domain::boat::Antenna;
 use windrode_domain::catenary::{Kellet, Line, Segment};
+use windrode_domain::environment::wind::Wind;
 use windrode_domain::plan::limits::Limits;
 use windrode_domain::plan::sheet::Verdict;
 use windrode_domain::position::Position;
@@ -18,6 +19,7 @@ use windrode_domain::watch::step::Watch;
 use windrode_domain::watch::view::Standing;
 
 use super::*;
+use crate::telling::Speaker;
 
 fn at(second: i64) -> Timestamp {
     Timestamp::from_second(1_800_000_000 + second).expect("a time")
@@ -133,7 +135,9 @@ fn kept(store: &mut Store, records: Vec<Record>, now: Timestamp) -> Vec<&'static
 }
 
 fn word(line: &str) -> Record {
-    Record::Word { at: at(1), line: line.to_owned(), answer: "heard".to_owned() }
+    let by = Speaker::here();
+    let about = Vec::new();
+    Record::Word(WordRow { at: at(1), line: line.to_owned(), answer: "heard".to_owned(), by, about })
 }
 
 fn words(store: &Store) -> Vec<String> {
@@ -334,4 +338,42 @@ fn of_a_database_that_cannot_be_written_the_stay_is_still_read() {
     assert_eq!(stays::armed(&read).expect("a question").map(|armed| armed.row), Some(row()));
     assert!(read.execute("DELETE FROM stays", []).is_err());
     assert!(schema::open_to_read(&folder.0.join("none.db")).is_none());
+}
+
+#[test]
+fn what_was_measured_is_thinned_without_losing_a_gust_or_a_shoal() {
+    let folder = Folder::new();
+    let (mut store, _) = Store::open(&folder.0, at(0));
+    store.keep(vec![Record::Stay(Box::new(row()))], at(0));
+    let mut minute = observations::Minute::default();
+    let hours = 30;
+    for second in (0..hours * 3600 + 60).step_by(15) {
+        // A puff of one reading and a shoal of another, hours apart.
+        let wind_ms = if second == 7230 { 31.0 } else { 8.0 };
+        let water_m = if second == 60_015 { 1.2 } else { 5.0 };
+        let wind = Wind::blowing(Bearing::degrees(310.0), Speed::metres_per_second(wind_ms));
+        let seen = [Seen::Water { depth: Length::metres(water_m) }, Seen::Wind(wind)];
+        for seen in seen {
+            let heard = Observation { at: at(second), source: Source(1), seen };
+            for digest in minute.hear(&heard, at(second)) {
+                store.later(Record::Observed(digest), at(second));
+            }
+        }
+        store.flush(at(second));
+    }
+    store.keep(Vec::new(), at(hours * 3600 + 61));
+    let kinds = ["depth_m", "wind_ms", "battery_v"];
+    let ever = (Timestamp::MIN, Timestamp::MAX);
+    let told = looking::hours::hours(&folder.0, "stay-2027-01-15-a-bay", ever, kinds, 400).expect("read");
+    let [water, wind, battery] = &told.pieces;
+    assert_eq!(told.every_s, 300);
+    assert!(water.len() <= 400 && wind.len() <= 400 && battery.is_empty());
+    let least = water.iter().map(|it| it.least).fold(f64::INFINITY, f64::min);
+    let greatest = wind.iter().map(|it| it.greatest).fold(0.0, f64::max);
+    // A speed goes through its two components and back.
+    assert!((least - 1.2).abs() < 1e-12 && (greatest - 31.0).abs() < 1e-9, "{least} {greatest}");
+    let puff = wind.iter().find(|it| 30.0 < it.greatest).expect("the puff");
+    // 300 s by 15 s are twenty readings, one of them the puff.
+    assert!((puff.mean - (19.0 * 8.0 + 31.0) / 20.0).abs() < 1e-9, "{}", puff.mean);
+    assert_eq!(looking::hours::hours(&folder.0, "another", ever, kinds, 400).expect("read").pieces[0], []);
 }

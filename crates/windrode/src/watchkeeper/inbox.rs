@@ -14,6 +14,7 @@ use jiff::Timestamp;
 use windrode_wire::observe::FittedOut;
 
 use crate::arming::Ready;
+use crate::telling::Speaker;
 
 /// Bytes that one feed may have standing: sixteen reads, eight hundred sentences, less than 50 ms of judging.
 const FEED_BYTES: usize = 64 * 1024;
@@ -73,6 +74,8 @@ pub(crate) enum Letter {
     Told {
         /// Their words.
         line: String,
+        /// Who.
+        by: Speaker,
         /// Where the answer goes, after it is recorded.
         answer: SyncSender<String>,
     },

@@ -4,7 +4,9 @@
 //! No clock is read here and nothing is rung here: time comes in, deeds come out, so that a month can be kept in a
 //! minute by a test.
 
+pub(crate) mod said;
 mod showing;
+mod wakes;
 
 use std::sync::mpsc::SyncSender;
 
@@ -21,17 +23,21 @@ use windrode_wire::observe::Want;
 use super::hearing::{FeedChange, Hearing, Heeded, wanting};
 use super::inbox::Arrival;
 use super::printer::Saying;
+use self::said::Saids;
+use self::wakes::Wakes;
 use crate::append::append;
 use crate::crew_words::{self, CrewWord, alarm_code};
 use crate::ring::escalation::Escalation;
 use crate::ring::heartbeat::{Beat, Rings};
 use crate::ring::{self, Change, Urgency};
+use crate::store::acknowledgements::WordRow;
 use crate::store::alarms::AlarmRow;
 use crate::store::observations::Minute;
 use crate::store::outbox::Message;
 use crate::store::stays::StayRow;
 use crate::store::track::TrackRow;
 use crate::store::{Record, Store, Trouble};
+use crate::telling::Speaker;
 use crate::watch_json;
 use crate::words::{Voice, watch as words};
 
@@ -87,6 +93,10 @@ pub(crate) struct Keep {
     far_ends: FarEnds,
     escalation: Escalation,
     minute: Minute,
+    /// The crew's last word about each alarm.
+    said: Saids,
+    /// Whence the vessels near by came.
+    wakes: Wakes,
     deeds: Vec<Deed>,
     heeded: Heeded,
     call_at: Option<Timestamp>,
@@ -109,6 +119,7 @@ impl Keep {
         far_ends: FarEnds,
         now: Timestamp,
     ) -> Self {
+        let said = if remembered.is_some() { store.said(&row.id) } else { Saids::new() };
         let broke_off = remembered.as_ref().map(|it| it.at);
         let given: Given = row.given.clone();
         let watch = match remembered {
@@ -124,6 +135,8 @@ impl Keep {
             escalation: Escalation::after(far_ends.escalate_after),
             far_ends,
             minute: Minute::default(),
+            said,
+            wakes: Wakes::default(),
             deeds: Vec::new(),
             heeded: Heeded::default(),
             call_at: Some(now),
@@ -224,6 +237,7 @@ impl Keep {
             self.step(&Event::Observed(observation), Vec::new(), now);
         }
         for report in heeded.neighbours.drain(..) {
+            self.wakes.hear(&report);
             self.step(&Event::Neighbour(report), Vec::new(), now);
         }
         self.heeded = heeded;
@@ -238,7 +252,13 @@ impl Keep {
     }
 
     /// The crew said something; whether that ends the watch.
-    pub(crate) fn told(&mut self, line: &str, answer_to: Option<SyncSender<String>>, now: Timestamp) -> bool {
+    pub(crate) fn told_by(
+        &mut self,
+        line: &str,
+        by: &Speaker,
+        answer_to: Option<SyncSender<String>>,
+        now: Timestamp,
+    ) -> bool {
         let (events, answer, ends) = match crew_words::read(line) {
             Ok(CrewWord::Status) => return self.only_answer(answer_to, &self.status(now)),
             Ok(CrewWord::Feeds) => return self.only_answer(answer_to, &self.feed_lines(now)),
@@ -249,15 +269,22 @@ impl Keep {
             },
             Err(refusal) => return self.only_answer(answer_to, &refusal),
         };
-        let word = Record::Word { at: now, line: line.to_owned(), answer: answer.clone() };
-        let mut records = vec![word];
+        let about: Vec<AlarmKind> = events.iter().filter_map(alarm_of).collect();
+        said::note(&mut self.said, &about, line, by, now);
+        let mut records = vec![Record::Word(WordRow {
+            at: now,
+            line: line.to_owned(),
+            answer: answer.clone(),
+            by: by.clone(),
+            about: about.into_iter().map(alarm_code).collect(),
+        })];
         if ends {
             records.push(Record::Ended(now));
         }
         self.step_all(events.into_iter().map(Event::Told).collect(), records, now);
-        let json = watch_json::told(line, &answer, now);
+        let json = watch_json::told(line, &answer, by, now);
         self.deeds.push(Deed::Say(Saying {
-            text: Some(self.stamped(now, &format!("\"{line}\": {answer}"))),
+            text: Some(self.stamped(now, &format!("{}: \"{line}\": {answer}", by.name))),
             json,
         }));
         let answer = if self.store.is_whole() {
@@ -465,7 +492,7 @@ impl Keep {
         }
         let published = effects.contains(&Effect::Publish);
         if published {
-            let body = watch_json::view(&view, &self.voice).to_string();
+            let body = watch_json::view(&view, &self.voice, &self.said).to_string();
             records.push(Record::Verdict { at: now, verdict: view.verdict.code(), body });
         }
         records.extend(self.remembered_now(now));
@@ -558,7 +585,7 @@ impl Keep {
 
     fn say_view(&mut self, view: &View) {
         let text = self.stamped(view.at, &self.view_line(view));
-        let json = watch_json::view(view, &self.voice);
+        let json = watch_json::view(view, &self.voice, &self.said);
         self.deeds.push(Deed::Say(Saying { text: Some(text), json }));
     }
 
@@ -621,6 +648,14 @@ impl Keep {
         let json = watch_json::notice(code, &text, now);
         self.deeds.push(Deed::Say(Saying { text: Some(self.stamped(now, &text)), json }));
         self.store.later(Record::Trouble { at: now, code, text }, now);
+    }
+}
+
+/// The alarm that a word is about.
+const fn alarm_of(told: &Told) -> Option<AlarmKind> {
+    match told {
+        Told::Acknowledge(kind) | Told::Clear(kind) | Told::Silence { alarm: kind, .. } => Some(*kind),
+        _ => None,
     }
 }
 

@@ -87,7 +87,7 @@ impl Lookout {
                     self.store.later(Record::Source(source), now);
                 }
             }
-            Letter::Told { line, answer } => {
+            Letter::Told { line, answer, .. } => {
                 let said = match crew_words::read(&line) {
                     Ok(CrewWord::Status) => "no watch is kept".to_owned(),
                     Ok(CrewWord::Feeds) => self.feed_lines(now),

@@ -26,7 +26,7 @@ impl Keep {
         let here = view.here.map(|here| (here.at, here.place));
         let quick = Shown {
             stay: Some((self.row.id.clone(), self.row.name.clone())),
-            view: watch_json::view(&view, &self.voice),
+            view: watch_json::view(&view, &self.voice, &self.said),
             feeds: watch_json::feeds(self.hearing.feeds(), now),
             instruments: self.hearing.instruments(now),
             here,
@@ -40,6 +40,7 @@ impl Keep {
             neighbours: Arc::new(
                 self.watch.neighbours().vessels().map(|vessel| neighbour(&vessel)).collect(),
             ),
+            paths: Arc::new(self.wakes.view(now)),
             density: Arc::new(self.watch.whereabouts().map_or(Value::Null, |it| density(&it))),
             expected: Arc::new(expected.map_or(Value::Null, |expected| foretold(expected, now))),
             next: Arc::new(expected.and_then(|expected| next(expected, now)).unwrap_or(Value::Null)),

@@ -40,6 +40,13 @@ fn rings(deed: &Deed) -> bool {
     matches!(deed, Deed::Ring(told) if told.change == Change::Ring && told.alarm == "water")
 }
 
+impl Keep {
+    /// Said at the boat's own computer.
+    fn told(&mut self, line: &str, answer_to: Option<SyncSender<String>>, now: Timestamp) -> bool {
+        self.told_by(line, &Speaker::here(), answer_to, now)
+    }
+}
+
 #[test]
 fn an_alarm_is_on_disk_before_it_is_rung_and_its_message_waits_there() {
     let folder = Folder::named("alarm");
@@ -110,6 +117,34 @@ fn with_a_disk_that_takes_nothing_it_rings_from_memory_and_says_so_to_the_crew()
     assert!(
         deeds.iter().any(|deed| matches!(deed, Deed::Answer(_, text) if text.contains("in memory only")))
     );
+}
+
+#[test]
+fn who_heard_an_alarm_is_shown_with_it_and_known_after_a_restart() {
+    let folder = Folder::named("said");
+    let mut keep = keep(&folder.0);
+    for index in 1..10 {
+        hear(&mut keep, index, 2.1);
+    }
+    let said = |keep: &Keep| {
+        watch_json::view(&keep.watch.view(), &keep.voice, &keep.said)["alarms"][0]["said"].clone()
+    };
+    assert_eq!(said(&keep), serde_json::Value::Null);
+    let mara = Speaker { device: "7".to_owned(), name: "Mara's phone".to_owned() };
+    keep.told_by("ack", &mara, None, at(11));
+    let wanted = json!({
+        "word": "acknowledge",
+        "by": { "device": "7", "name": "Mara's phone" },
+        "time": format!("{:.3}", at(11)),
+    });
+    assert_eq!(said(&keep), wanted);
+    keep.stop(at(12));
+    let Keep { voice, far_ends, .. } = keep;
+    let (mut store, _) = Store::open(&folder.0, at(20));
+    let crate::store::stays::Armed { row, remembered } = store.armed().expect("a watch that was not ended");
+    let hearing = Hearing::new(&[], windrode_wire::observe::FittedOut::UNKNOWN, Vec::new());
+    let again = Keep::new(row, remembered, store, hearing, voice, far_ends, at(20));
+    assert_eq!(said(&again), wanted);
 }
 
 #[test]
