@@ -317,7 +317,11 @@ impl OnTheSocket {
         let mut last = String::new();
         while begun.elapsed() < Duration::from_mins(1) {
             let (answer, answered) = sync_channel(1);
-            assert!(self.inbox.put(Letter::Told { line: "status".to_owned(), by: crate::telling::Speaker::here(), answer }));
+            assert!(self.inbox.put(Letter::Told {
+                line: "status".to_owned(),
+                by: crate::telling::Speaker::here(),
+                answer
+            }));
             last = answered.recv_timeout(Duration::from_secs(10)).expect("it answers");
             if last.contains(word) {
                 return;

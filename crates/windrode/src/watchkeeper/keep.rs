@@ -20,11 +20,11 @@ use windrode_domain::watch::step::Watch;
 use windrode_domain::watch::view::{Alarm, Standing, View};
 use windrode_wire::observe::Want;
 
+use self::said::Saids;
+use self::wakes::Wakes;
 use super::hearing::{FeedChange, Hearing, Heeded, wanting};
 use super::inbox::Arrival;
 use super::printer::Saying;
-use self::said::Saids;
-use self::wakes::Wakes;
 use crate::append::append;
 use crate::crew_words::{self, CrewWord, alarm_code};
 use crate::ring::escalation::Escalation;

@@ -40,6 +40,16 @@ pub(crate) fn hold_event(name: &str, data: &Value) {
     assert!(wrong.is_empty(), "{name}: {wrong:#?}");
 }
 
+/// Every path of the document, with its operations by method.
+pub(crate) fn paths() -> impl Iterator<Item = (&'static str, &'static Value)> {
+    DOCUMENT["paths"].as_object().into_iter().flatten().map(|(path, operations)| (path.as_str(), operations))
+}
+
+/// What a reference of the document leads to.
+pub(crate) fn at(reference: &str) -> &'static Value {
+    DOCUMENT.pointer(reference.trim_start_matches('#')).expect("a schema")
+}
+
 fn operation(method: &str, path: &str) -> Option<&'static Value> {
     let parts: Vec<&str> = path.split('/').collect();
     let fits = |template: &str| {

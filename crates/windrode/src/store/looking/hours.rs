@@ -68,7 +68,11 @@ fn every_s(length_s: i64, most: i64) -> i64 {
 }
 
 /// The first and the last minute that are recorded within a span.
-fn recorded(from: &Connection, stay: &str, (first, last): (i64, i64)) -> rusqlite::Result<Option<(i64, i64)>> {
+fn recorded(
+    from: &Connection,
+    stay: &str,
+    (first, last): (i64, i64),
+) -> rusqlite::Result<Option<(i64, i64)>> {
     let sql = "SELECT min(minute_us), max(minute_us) FROM observations
                WHERE stay = ?1 AND ?2 <= minute_us AND minute_us <= ?3";
     from.query_row(sql, params![stay, first, last], |row| {
@@ -85,7 +89,12 @@ fn of_kind(
     every_s: i64,
 ) -> rusqlite::Result<Vec<Piece>> {
     let piece = |row: &Row<'_>| {
-        Ok(Piece { from: instant(row.get(0)?)?, least: row.get(1)?, mean: row.get(2)?, greatest: row.get(3)? })
+        Ok(Piece {
+            from: instant(row.get(0)?)?,
+            least: row.get(1)?,
+            mean: row.get(2)?,
+            greatest: row.get(3)?,
+        })
     };
     from.prepare(
         "SELECT (minute_us / ?5) * ?5 AS piece, min(least), sum(mean * count) / sum(count), max(greatest)

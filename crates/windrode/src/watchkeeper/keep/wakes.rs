@@ -45,7 +45,8 @@ impl Wakes {
     }
 
     fn forget(&mut self, now: Timestamp) {
-        self.places.retain(|_, places| places.back().is_some_and(|&(at, _)| now.duration_since(at) <= LASTING));
+        self.places
+            .retain(|_, places| places.back().is_some_and(|&(at, _)| now.duration_since(at) <= LASTING));
     }
 
     /// Latitude and longitude, degrees, oldest first.
