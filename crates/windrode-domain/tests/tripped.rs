@@ -79,6 +79,7 @@ fn median(mut of: Vec<f64>) -> f64 {
     of[of.len() / 2]
 }
 
+#[expect(clippy::disallowed_macros, reason = "the table is for people, on demand")]
 #[test]
 fn a_fouled_anchor_is_hidden_by_what_her_chain_could_hold_until_she_is_outside() {
     let tripped: Vec<Known> = (0..NIGHTS).map(|number| lived(Family::Tripped, number)).collect();

@@ -75,10 +75,8 @@ pub struct Detector {
     called: Option<usize>,
     /// Seconds and metres of samples left out since the last that was taken.
     left_out: ([f64; 2], f64),
-    /// Place of the circle was given, not thought.
-    drop_given: bool,
-    /// The circle is about an anchor, and not about where she first lay.
-    circle_known: bool,
+    /// What the circle is about.
+    middle: Middle,
     /// The last sample taken was of the bow.
     was_at_bow: bool,
     /// The load was known at the last sample taken.
@@ -88,6 +86,17 @@ pub struct Detector {
     reach_height_m: f64,
     /// Reach at the last sample taken, m.
     last_reach_m: f64,
+}
+
+/// What the plain circle is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Middle {
+    /// The place of the drop, as given.
+    Drop,
+    /// Where the anchor is thought to lie.
+    Thought,
+    /// Where she lay herself: nothing told where the anchor was.
+    Herself,
 }
 
 /// What does not change unless told.
@@ -158,18 +167,19 @@ impl Detector {
         detector.loads.hear(0.0, first.wind);
         let drop = given.drop.map(|drop| (metres(origin.offset_of(drop.at)), drop.spread.as_metres()));
         detector.begin(first, drop);
-        detector.circle = Circle::about(detector.centre(drop.map(|(at, _)| at)));
-        detector.circle_known = drop.is_some() || detector.banks.len() < 2;
+        detector.draw_circle(drop.map(|(at, _)| at));
         detector
     }
 
-    /// The middle of the circle: the drop, else where the anchor is thought to lie, else where she lies herself.
-    fn centre(&self, drop: Option<[f64; 2]>) -> [f64; 2] {
-        match (drop, self.banks.as_slice()) {
-            (Some(at), _) => at,
-            (None, [bank]) => bank.still.anchor(),
-            (None, _) => self.last,
-        }
+    /// Draws the circle about the drop, else about where the anchor is thought to lie, else about where she lies.
+    fn draw_circle(&mut self, drop: Option<[f64; 2]>) {
+        let (centre, middle) = match (drop, self.banks.as_slice()) {
+            (Some(at), _) => (at, Middle::Drop),
+            (None, [bank]) => (bank.still.anchor(), Middle::Thought),
+            (None, _) => (self.last, Middle::Herself),
+        };
+        self.circle = Circle::about(centre);
+        self.middle = middle;
     }
 
     /// With its gear, before anything was seen.
@@ -194,8 +204,7 @@ impl Detector {
             heading_wrong: false,
             called: None,
             left_out: ([0.0; 2], 0.0),
-            drop_given: given.drop.is_some(),
-            circle_known: given.drop.is_some(),
+            middle: Middle::Thought,
             was_at_bow: false,
             was_loaded: false,
             gear,
@@ -277,11 +286,11 @@ impl Detector {
     /// How far the circle may be out of place or too small, m: where the drop is not known the anchor is up the wind
     /// to a quarter of the reach, and where the rode is not known so is its radius.
     fn circle_spread_m(&self) -> f64 {
-        let centre_share = match (self.drop_given, self.circle_known) {
-            (true, _) => 0.0,
-            (false, true) => 0.25,
+        let centre_share = match self.middle {
+            Middle::Drop => 0.0,
+            Middle::Thought => 0.25,
             // She lies at the end of her rode, in whatever direction.
-            (false, false) => 1.0,
+            Middle::Herself => 1.0,
         };
         let centre_m = centre_share * self.reach.straight_m();
         let radius_m = if self.gear.line.is_some() { 0.0 } else { self.gear.radius_spread_m };
@@ -317,7 +326,8 @@ impl Detector {
         if wrong != self.heading_wrong {
             self.heading_wrong = wrong;
             self.last = self.place(sample);
-            self.begin(sample, self.drop_given.then_some((self.circle.centre, 6.0)));
+            let drop = (self.middle == Middle::Drop).then_some((self.circle.centre, 6.0));
+            self.begin(sample, drop);
         }
     }
 
@@ -567,9 +577,8 @@ impl Detector {
     /// The anchor lies here, good to a spread: the estimate and the circle begin anew.
     pub fn dropped(&mut self, at: Position, spread: Length, now: &Sample) {
         let at = metres(self.origin.offset_of(at));
-        (self.drop_given, self.circle_known) = (true, true);
-        self.circle = Circle::about(at);
         self.begin(now, Some((at, spread.as_metres())));
+        self.draw_circle(Some(at));
     }
 
     /// The engine was started or stopped: she may have been driven up to her anchor, and falls back.
@@ -587,8 +596,9 @@ impl Detector {
             still.settle(1.0);
             *bank = Bank { weight_ln: bank.weight_ln, ..Bank::new(still, bank.along, &self.tuning) };
         }
-        self.circle = Circle::about(self.centre(None));
-        self.circle_known = self.banks.len() < 2;
+        // Watched since the drop was told, the anchor is known as well as the drop was.
+        let anchor = self.best().still.anchor();
+        self.draw_circle((self.middle == Middle::Drop).then_some(anchor));
         self.settling_s = 0.0;
     }
 }

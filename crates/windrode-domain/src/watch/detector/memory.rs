@@ -3,7 +3,7 @@
 //! What was given at the start is not in it; it is kept with the watch itself. A detector recalled from the same given
 //! and the row goes on as if nothing had happened, to the last bit.
 
-use super::{Detector, veered};
+use super::{Detector, Middle, veered};
 use crate::position::Position;
 use crate::units::Length;
 use crate::watch::circle::Circle;
@@ -107,10 +107,9 @@ impl Detector {
         self.last.iter_mut().chain(&mut self.left_out.0).for_each(&mut *visit);
         each_option(&mut self.depth_m, visit);
         each_flag(&mut self.heading_wrong, visit);
-        for flag in [&mut self.drop_given, &mut self.circle_known, &mut self.was_at_bow, &mut self.was_loaded]
-        {
-            each_flag(flag, visit);
-        }
+        each_flag(&mut self.was_at_bow, visit);
+        each_flag(&mut self.was_loaded, visit);
+        each_middle(&mut self.middle, visit);
         let mut called = self.called.map(|way| way as f64);
         each_option(&mut called, visit);
         #[expect(
@@ -134,4 +133,12 @@ fn each_flag(flag: &mut bool, visit: &mut dyn FnMut(&mut f64)) {
     let mut number = f64::from(u8::from(*flag));
     visit(&mut number);
     *flag = 0.5 < number;
+}
+
+fn each_middle(middle: &mut Middle, visit: &mut dyn FnMut(&mut f64)) {
+    const ALL: [Middle; 3] = [Middle::Drop, Middle::Thought, Middle::Herself];
+    let mut number = ALL.iter().position(|one| one == middle).map_or(f64::NAN, |place| place as f64);
+    visit(&mut number);
+    let told = ALL.into_iter().zip([0.0, 1.0, 2.0]).find(|(_, its)| (number - its).abs() < 0.5);
+    *middle = told.map_or(*middle, |(one, _)| one);
 }
