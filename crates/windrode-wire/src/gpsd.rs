@@ -3,8 +3,13 @@
 //! ```text
 //! {"class":"TPV","mode":3,"time":"…Z","lat":…,"lon":…,"epx":…,"epy":…,"eph":…,"speed":…,"track":…,"depth":…}
 //! {"class":"SKY","nSat":…,"uSat":…,"satellites":[{"PRN":…,"ss":…,"used":…}]}
-//! {"class":"ATT","heading":…,"mheading":…,"pitch":…,"roll":…,"depth":…}
+//! {"class":"ATT","heading":…,"mheading":…,"pitch":…,"roll":…,"depth":…}         IMU: the same
 //! ```
+//!
+//! Wind in a TPV: `wangler` and `wspeedr` are felt, from the bow. `wanglet` and `wspeedt` are the true wind's, and what
+//! `wanglet` is reckoned from the manual does not say: from north where the sentence behind it was MWD, maybe from the
+//! bow where it was another. MWD alone has a magnetic direction beside (`wanglem`), so a true direction is taken only
+//! where that stands beside it. Water's temperature (`wtemp`) and the gyro's rates are of no use to a watch, and left out.
 //!
 //! Speeds in m/s, angles in degrees, lengths in metres. The server states its errors for a confidence of 95
 //! %: along one axis (`epx`, `epy`) that is 1.960 standard deviations of a normal distribution, in the plane
@@ -70,6 +75,12 @@ pub struct Tpv {
     pub felt_angle: Option<Angle>,
     /// Wind as felt.
     pub felt_speed: Option<Speed>,
+    /// Where the wind over the ground comes from, true; only where the magnetic direction stands beside it.
+    pub wind_from: Option<Bearing>,
+    /// Where the wind over the ground comes from, from magnetic north.
+    pub wind_from_magnetic: Option<MagneticBearing>,
+    /// Wind over the ground.
+    pub wind_speed: Option<Speed>,
 }
 
 /// The sky.
@@ -147,7 +158,7 @@ enum Line {
     Tpv(Box<TpvLine>),
     #[serde(rename = "SKY")]
     Sky(SkyLine),
-    #[serde(rename = "ATT")]
+    #[serde(rename = "ATT", alias = "IMU")]
     Att(AttLine),
     #[serde(rename = "VERSION", alias = "DEVICES", alias = "DEVICE", alias = "WATCH")]
     Acknowledged,
@@ -173,6 +184,9 @@ struct TpvLine {
     depth: Option<f64>,
     wangler: Option<f64>,
     wspeedr: Option<f64>,
+    wanglet: Option<f64>,
+    wanglem: Option<f64>,
+    wspeedt: Option<f64>,
 }
 
 #[derive(serde::Deserialize)]
@@ -235,6 +249,11 @@ fn tpv(line: &TpvLine) -> Result<Tpv, Refusal> {
         depth: within("depth", line.depth, 0.0, DEPTH_MAX_M)?.map(Length::metres),
         felt_angle: within("wangler", line.wangler, -180.0, 360.0)?.map(bow_angle),
         felt_speed: within("wspeedr", line.wspeedr, 0.0, SPEED_MAX_MS)?.map(Speed::metres_per_second),
+        wind_from: within("wanglet", line.wanglet, 0.0, 360.0)?
+            .filter(|_| line.wanglem.is_some())
+            .map(Bearing::degrees),
+        wind_from_magnetic: within("wanglem", line.wanglem, 0.0, 360.0)?.map(MagneticBearing::degrees),
+        wind_speed: within("wspeedt", line.wspeedt, 0.0, SPEED_MAX_MS)?.map(Speed::metres_per_second),
     })
 }
 
@@ -338,6 +357,24 @@ mod tests {
         let line = br#"{"class":"SKY","satellites":[{"PRN":1,"ss":40,"used":true},{"PRN":2,"ss":20,"used":false},{"PRN":3}]}"#;
         let Report::Sky(sky) = read(line).unwrap() else { panic!() };
         assert_eq!((sky.in_view, sky.used, sky.carrier_db_hz), (Some(3), Some(1), Some(30.0)));
+    }
+
+    #[test]
+    fn the_true_wind_is_taken_where_it_is_surely_from_north_and_an_imu_is_an_attitude() {
+        let tpv = |line: &str| match read(line.as_bytes()) {
+            Ok(Report::Tpv(tpv)) => tpv,
+            other => panic!("{other:?}"),
+        };
+        let both = tpv(r#"{"class":"TPV","mode":3,"wanglet":231.0,"wanglem":209.5,"wspeedt":8.2}"#);
+        assert_eq!(both.wind_from, Some(Bearing::degrees(231.0)));
+        assert_eq!(both.wind_speed, Some(Speed::metres_per_second(8.2)));
+        let alone = tpv(r#"{"class":"TPV","mode":3,"wanglet":31.0,"wspeedt":8.2}"#);
+        assert_eq!((alone.wind_from, alone.wind_from_magnetic), (None, None));
+        let refused = read(br#"{"class":"TPV","mode":3,"wanglet":731.0,"wanglem":209.5,"wspeedt":8.2}"#);
+        assert_eq!(refused.unwrap_err().word(), "range");
+        let line = br#"{"class":"IMU","heading":141.5,"pitch":1.5,"roll":-4.0,"gyro_x":0.1}"#;
+        let Ok(Report::Att(att)) = read(line) else { panic!() };
+        assert_eq!((att.heading, att.roll_deg), (Some(Bearing::degrees(141.5)), Some(-4.0)));
     }
 
     proptest! {

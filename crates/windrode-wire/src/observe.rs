@@ -291,7 +291,8 @@ impl Fitted {
             (Some(angle), Some(speed)) => self.felt(angle, speed, winds::MWV_R, hearing),
             _ => Ok(()),
         };
-        water.and(wind)
+        let over_ground = self.over_ground((tpv.wind_from, tpv.wind_from_magnetic, tpv.wind_speed), hearing);
+        water.and(wind).and(over_ground)
     }
 
     fn att(&mut self, att: &gpsd::Att, hearing: &mut Hearing<'_>) -> Told {

@@ -6,6 +6,7 @@ use windrode_domain::watch::observation::Seen;
 
 use super::ages;
 use super::{Fitted, Hearing, Told, Want};
+use crate::nmea0183::heading::MagneticBearing;
 use crate::nmea0183::position::Status;
 use crate::nmea0183::wind::{BowWind, Mwd, Mwv, Reference};
 
@@ -41,8 +42,17 @@ impl Moving {
 impl Fitted {
     /// Over the ground by the instrument's word, but where the vane stands.
     pub(super) fn mwd(&mut self, mwd: &Mwd, hearing: &mut Hearing<'_>) -> Told {
-        let Some(speed) = mwd.speed else { return Ok(()) };
-        let from = match (mwd.from, mwd.from_magnetic) {
+        self.over_ground((mwd.from, mwd.from_magnetic, mwd.speed), hearing)
+    }
+
+    /// A wind over the ground by the instrument: from where, true or else magnetic, and how much.
+    pub(super) fn over_ground(
+        &mut self,
+        (from, from_magnetic, speed): (Option<Bearing>, Option<MagneticBearing>, Option<Speed>),
+        hearing: &mut Hearing<'_>,
+    ) -> Told {
+        let Some(speed) = speed else { return Ok(()) };
+        let from = match (from, from_magnetic) {
             (Some(from), _) => from,
             (None, Some(magnetic)) => magnetic.corrected(self.variation(hearing)?.east),
             (None, None) => return Ok(()),

@@ -368,6 +368,40 @@ fn a_server_that_writes_millimetres_is_not_believed_finer_than_its_receiver() {
     near(step_kn("0.257"), 0.001 / 0.514_444, 1e-6);
 }
 
+/// What is seen of a line of a gpsd server by a boat whose variation is told by the world magnetic model.
+fn seen_of_server(line: &str) -> Vec<Seen> {
+    let mut fitted = Fitted::new(FittedOut::UNKNOWN);
+    let mut out = Vec::new();
+    fitted.hear_gpsd(Source(1), &gpsd::read(line.as_bytes()).unwrap(), BEGIN.parse().unwrap(), &mut out);
+    out.into_iter().map(|observation| observation.seen).collect()
+}
+
+#[test]
+fn a_server_s_wind_over_the_ground_is_one_where_it_is_surely_from_north() {
+    let fix = r#""class":"TPV","mode":3,"lat":-41.2,"lon":174.8"#;
+    let wind = |rest: &str| {
+        let seen = seen_of_server(&format!("{{{fix},{rest}}}"));
+        seen.into_iter().find_map(|seen| if let Seen::Wind(wind) = seen { Some(wind) } else { None })
+    };
+    let told = wind(r#""wanglet":231.0,"wanglem":209.5,"wspeedt":8.2"#).unwrap();
+    near(told.from().unwrap().as_degrees(), 231.0, 1e-9);
+    near(told.speed().as_metres_per_second(), 8.2, 1e-9);
+    assert_eq!(wind(r#""wanglet":31.0,"wspeedt":8.2"#), None);
+    // Magnetic alone: brought to true by the model, whose variation there and then is 22 to 23° E (WMM).
+    let magnetic = wind(r#""wanglem":209.5,"wspeedt":8.2"#).unwrap();
+    near(magnetic.from().unwrap().as_degrees(), 232.0, 1.0);
+}
+
+#[test]
+fn a_server_s_imu_tells_heading_and_heel_as_an_attitude_does() {
+    let seen = seen_of_server(r#"{"class":"IMU","heading":141.5,"pitch":1.5,"roll":-4.0}"#);
+    assert!(
+        seen.iter()
+            .any(|seen| matches!(seen, Seen::Heading { bow, .. } if (bow.as_degrees() - 141.5).abs() < 1e-9))
+    );
+    assert!(seen.contains(&Seen::Attitude { heel_deg: -4.0, pitch_deg: 1.5 }));
+}
+
 #[test]
 fn a_server_without_fix_has_none() {
     let mut fitted = Fitted::new(FittedOut::UNKNOWN);
