@@ -2,7 +2,7 @@ import { effect } from "@preact/signals";
 import { Aboard, EditVessel } from "./aboard/aboard";
 import { Pair } from "./aboard/pair";
 import { readVessel } from "./aboard/units";
-import { clock } from "./boat_time";
+import { clock, ofZone } from "./boat_time";
 import { light, LIGHTS } from "./light";
 import { boatTime, me, onChanged, silentFor, speed, stale, standing } from "./live";
 import { route, to, type Room } from "./route";
@@ -63,7 +63,7 @@ function Head() {
   return (
     <header class="head">
       <span class="boat">{standing.value?.stay?.name ?? words.name}</span>
-      <span class="time">{boatTime.value === null ? "" : words.boatTime(clock(boatTime.value))}
+      <span class="time">{boatTime.value === null ? "" : words.boatTime(`${clock(boatTime.value)}${ofZone()}`)}
         {speed.value === 1 ? null : <small class="quiet"> {words.faster(speed.value)}</small>}</span>
       <button type="button" onClick={() => (light.value = next)} aria-label={`${words.light}: ${words.lights[light.value]}`}>
         {words.lights[light.value]}

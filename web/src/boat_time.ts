@@ -4,6 +4,9 @@ import { signal } from "@preact/signals";
 /** The zone that the stay's times are told in. */
 export const zone = signal("UTC");
 
+/** What is said beside a time that is told in no clock of the crew's. */
+export const ofZone = (): string => (zone.value === "UTC" ? " UTC" : "");
+
 export function clock(time: string): string {
   return new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: zone.value }).format(new Date(time));
 }

@@ -228,15 +228,17 @@ function StripOf(props: { strip: Strip; x: Scale; times: number[]; top: number; 
 
 /** What limits say, each by its own line: above or below it, at either end. */
 function limitWords(lines: Line[], y: Scale, room: Box) {
-  const labels = new Labels(room);
-  // A limit's line is not written over by another's words.
-  for (const line of lines) labels.keepClear({ line: [room.left, y(line.at), room.right, y(line.at)] });
+  // Off every line where that can be; where the lines stand too close, at least off each other.
+  const [strict, labels] = [new Labels(room), new Labels(room)];
+  for (const line of lines) strict.keepClear({ line: [room.left, y(line.at), room.right, y(line.at)] });
   const placed = lines.map((line) => {
     const [above, below] = [y(line.at) - 4, y(line.at) + 12];
     const ends = [[room.left + 4, "start"], [room.right - 2, "end"], [(room.left + room.right) / 2, "middle"]] as const;
     const first = line.kind === "refuse" || line.kind === "proved" ? ends : ([ends[1], ends[0], ends[2]] as const);
     const places = first.flatMap(([x, anchor]) => [above, below].map((base) => [x, base, anchor] as const));
-    return labels.placeAt(line.says, places);
+    const it = strict.placeAt(line.says, places) ?? labels.placeAt(line.says, places);
+    if (it) for (const all of [strict, labels]) all.keepClear({ box: it.box });
+    return it;
   });
   return placed.filter((it) => it !== null);
 }

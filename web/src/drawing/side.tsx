@@ -47,11 +47,14 @@ export function Side(props: {
   const [left, right] = [x.from, x.to];
   const ground: [number, number][] = [at([left, slope * left]), at([right, slope * right])];
   const levels = [
-    { up: moment.highest_m, kind: "highest", says: words.side.highest(length(moment.highest_m)), over: true },
-    { up: moment.water_m, kind: "now", says: words.side.now(length(moment.water_m, "down")), over: true },
-    { up: moment.lowest_m, kind: "lowest", says: words.side.lowest(length(moment.lowest_m, "down")), over: false },
+    { up: moment.highest_m, kind: "highest", says: words.side.highest(length(moment.highest_m)), over: true, beside: false },
+    { up: moment.water_m, kind: "now", says: words.side.now(length(moment.water_m, "down")), over: true, beside: true },
+    { up: moment.lowest_m, kind: "lowest", says: words.side.lowest(length(moment.lowest_m, "down")), over: false, beside: false },
   ].flatMap(({ up, ...it }) => (up === null ? [] : [{ ...it, y: y(up) }]));
-  const bases = apart(levels.map((it) => it.y + (it.over ? -4 : 12)), SMALL_PX + 3, SMALL_PX, HEIGHT - FOOT - 2);
+  // Highest and lowest at the edge, the water of now beside them: each by its own line.
+  const edge = levels.filter((it) => !it.beside);
+  const bases = apart(edge.map((it) => it.y + (it.over ? -4 : 12)), SMALL_PX + 3, SMALL_PX, HEIGHT - FOOT - 2);
+  const beside = 14 + Math.max(0, ...edge.map((it) => wide(it.says, SMALL_PX)));
   const out = sheet.veer?.length_m ?? null;
 
   const says = lines(
@@ -86,8 +89,8 @@ export function Side(props: {
           </circle>
         ))}
         <path class="anchor" d={`M${x(0) - 10} ${y(0) + 5}q6 5 10 -5q4 -3 12 -3`} />
-        {levels.map((it, index) => (
-          <Letters key={it.kind} x={x(left) + 2} y={bases[index] ?? it.y} small halo>
+        {levels.map((it) => (
+          <Letters key={it.kind} x={x(left) + (it.beside ? beside : 2)} y={it.beside ? it.y - 4 : (bases[edge.indexOf(it)] ?? it.y)} small halo>
             {it.says}
           </Letters>
         ))}

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { get } from "../api";
-import { clock, day } from "../boat_time";
+import { clock, day, ofZone } from "../boat_time";
 import { me, onChanged } from "../live";
 import { VerdictWord } from "../parts/verdict";
 import { to } from "../route";
@@ -51,7 +51,7 @@ export function Stays() {
               <strong>{stay.name}</strong>
               {stay.from && stay.to ? (
                 <span class="quiet">
-                  {words.stays.span(`${day(stay.from)} ${clock(stay.from)}`, `${day(stay.to)} ${clock(stay.to)}`)}
+                  {words.stays.span(`${day(stay.from)} ${clock(stay.from)}`, `${day(stay.to)} ${clock(stay.to)}${ofZone()}`)}
                 </span>
               ) : null}
               {stay.verdict ? <VerdictWord verdict={stay.verdict} small /> : null}
