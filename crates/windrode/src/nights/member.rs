@@ -126,7 +126,7 @@ pub(super) fn live(case: &Case, of: NightOf) -> Result<Lived, NightError> {
         }
     }
     let words_s = watching.words_s;
-    Ok(Lived { words_s, steady, ..scored(of, family, &ground, &watching.alarms, watching.ear.refused()) })
+    Ok(Lived { steady, words_s, ..scored(of, family, &ground, &watching.alarms, watching.ear.refused()) })
 }
 
 /// How far the anchor of a night has gone when it is said to drag, m.
