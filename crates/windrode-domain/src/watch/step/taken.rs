@@ -196,6 +196,7 @@ impl Watch {
         self.arc_seen = 0;
         self.from = self.clock.now();
         self.going.begin_anew();
+        self.water.begin_anew();
         self.origin = drop.map(|drop| drop.at).or(self.origin);
         if drop.is_some() {
             // What was gathered is reckoned from the origin before.
