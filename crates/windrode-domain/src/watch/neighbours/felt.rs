@@ -9,6 +9,7 @@ use jiff::Timestamp;
 
 use crate::environment::wind::Wind;
 use crate::units::{Bearing, Speed};
+use crate::watch::own_clock::seconds;
 
 /// Memory of the short mean, s.
 const SHORT_S: f64 = 300.0;
@@ -61,11 +62,11 @@ impl FeltWind {
             return;
         }
         let fresh = Means { at: now, short: wind, long: wind, speed_ms, long_speed_ms: speed_ms };
-        let Some(before) = self.means.filter(|means| seconds(means.at, now) < STALE_S) else {
+        let Some(before) = self.means.filter(|means| seconds(now, means.at) < STALE_S) else {
             self.means = Some(fresh);
             return;
         };
-        let passed_s = seconds(before.at, now).max(0.0);
+        let passed_s = seconds(now, before.at).max(0.0);
         let share = |memory_s: f64| 1.0 - (-passed_s / memory_s).exp();
         self.means = Some(Means {
             at: before.at.max(now),
@@ -77,7 +78,7 @@ impl FeltWind {
     }
 
     pub(super) fn felt(&self, now: Timestamp) -> Felt {
-        let Some(means) = self.means.filter(|means| seconds(means.at, now) < STALE_S) else {
+        let Some(means) = self.means.filter(|means| seconds(now, means.at) < STALE_S) else {
             return Felt::default();
         };
         let (short, long) = (means.short.from(), means.long.from());
@@ -86,9 +87,4 @@ impl FeltWind {
         let doublings = 2.0 * rise.log2().max(0.0);
         Felt { wind: Some((Speed::metres_per_second(means.speed_ms), short)), turned_deg, doublings }
     }
-}
-
-/// Seconds from one instant to another.
-pub(super) fn seconds(from: Timestamp, to: Timestamp) -> f64 {
-    to.duration_since(from).as_secs_f64()
 }

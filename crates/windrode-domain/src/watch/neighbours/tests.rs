@@ -8,6 +8,7 @@ use jiff::{SignedDuration, Timestamp};
 use super::*;
 use crate::units::Bearing;
 use crate::watch::event::{NeighbourSaid, NeighbourStatus};
+use crate::watch::own_clock::seconds;
 
 const NOBODY_KNOWS: Surroundings = Surroundings { own: None, wind: None };
 
@@ -149,7 +150,7 @@ fn an_approach_is_told_with_its_distance_and_its_time() {
     // Head on her stem first touches our circle: 1200 m less her bow, half a beam about it, and our 50 m.
     let hits = told(0.0);
     assert!(hits.nearest.as_metres() < 1e-9);
-    assert!((felt::seconds(at(0.0), hits.at) - (1200.0 - 100.0 - 10.0 - 50.0)).abs() < 1e-3);
+    assert!((seconds(hits.at, at(0.0)) - (1200.0 - 100.0 - 10.0 - 50.0)).abs() < 1e-3);
 }
 
 proptest::proptest! {

@@ -17,12 +17,13 @@ use self::drawn::Drawn;
 use super::super::event::{NeighbourReport, NeighbourSaid, NeighbourStatus};
 use super::approach::Hull;
 use super::circle::{Circles, Ride};
-use super::felt::{Felt, LONG_S, seconds};
+use super::felt::{Felt, LONG_S};
 use super::motion::{Motion, Seen};
 use super::stations::{Lee, Load, Station, Stations, single};
 use super::suspicion::Suspicion;
 use crate::position::{Offset, Position};
 use crate::units::{Bearing, Length, Speed};
+use crate::watch::own_clock::seconds;
 
 /// Speed that no vessel with AIS makes, m/s (60 kn).
 const IMPOSSIBLE_MS: f64 = 31.0;
@@ -199,7 +200,7 @@ impl Vessel {
         course: Option<Bearing>,
         heading: Option<Bearing>,
     ) {
-        let at_s = seconds(self.first_heard, at);
+        let at_s = seconds(at, self.first_heard);
         let sheet = *self.sheet.get_or_insert(position);
         let antenna = sheet.offset_of(position);
         // A report out of its order, or told twice, tells nothing new.

@@ -44,22 +44,21 @@ impl Watch {
         self.looked_round = Some(now);
         let around = self.around();
         self.fleet.tick(&around, now);
-        self.threats.clear();
         let views: Vec<VesselView> = self.fleet.vessels().collect();
+        let followed = |mmsi: &u32| views.binary_search_by_key(mmsi, |view| view.mmsi).is_ok();
+        self.threats.retain(|mmsi, _| followed(mmsi));
+        self.clear_of.retain(followed);
         for view in &views {
             self.threaten(view);
         }
     }
 
     fn threaten(&mut self, view: &VesselView) {
-        match self.threat(view) {
-            Some(threat) => {
-                self.threats.insert(view.mmsi, threat);
-            }
-            None => {
-                self.threats.remove(&view.mmsi);
-                self.tell_of_one_that_is_clear(view);
-            }
+        if let Some(threat) = self.threat(view) {
+            self.threats.insert(view.mmsi, threat);
+        } else {
+            self.threats.remove(&view.mmsi);
+            self.tell_of_one_that_is_clear(view);
         }
     }
 

@@ -231,7 +231,7 @@ fn a_dragging_boat_upwind_is_a_threat_with_its_time() {
     assert!(minutes < 312.0, "{minutes}");
     // Her hull is untold: 25 m about her antenna. 1000 − 40 − 57 − 25 m at 10 m/min from the 300th minute on.
     let truth = 300.0 + (1000.0 - REACH_M - 57.0 - 25.0) / 10.0;
-    let told = felt::seconds(at(0.0), approach.at) / 60.0;
+    let told = seconds(approach.at, at(0.0)) / 60.0;
     // Her way is taken from where she was first seen outside: within a tenth of the 86 minutes, and no half hour late.
     assert!((told - truth).abs() < 9.0, "{told} for {truth}");
 }

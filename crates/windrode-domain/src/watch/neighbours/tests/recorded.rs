@@ -28,7 +28,7 @@ fn said_of(tracks: &str, segment: &str, added: Option<Added>) -> Vec<Told> {
     let told = rows.map(|row| {
         let mut report = read(row);
         let begin = *begin.get_or_insert(report.at);
-        let hours = felt::seconds(begin, report.at) / 3600.0;
+        let hours = seconds(report.at, begin) / 3600.0;
         if let (Some(added), NeighbourSaid::Position { at, heading, .. }) = (added, &mut report.said)
             && added.from_h < hours
         {
@@ -118,7 +118,7 @@ fn a_ship_not_under_command_is_adrift_a_quarter_of_an_hour_after_she_has_stopped
     let first = told.iter().find(adrift).expect("she drifts");
     // Her log: 0.2 kn at 17:08:45, 0.1 kn at 17:11:45, 0.6 kn across her head at 17:23:45.
     assert!(stopped < first.at);
-    assert!(felt::seconds(stopped, first.at) <= 15.0 * 60.0, "{}", first.at);
+    assert!(seconds(first.at, stopped) <= 15.0 * 60.0, "{}", first.at);
     for told in told.iter().filter(|told| first.at <= told.at && told.at < under_way_again) {
         assert_eq!(told.view.state, NeighbourState::Adrift, "{}", told.at);
     }

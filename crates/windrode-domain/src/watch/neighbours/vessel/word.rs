@@ -9,10 +9,11 @@ use crate::units::{Angle, Length, Speed};
 use crate::watch::event::NeighbourStatus;
 use crate::watch::neighbours::approach::{Hull, Mover, nearest};
 use crate::watch::neighbours::circle::Beyond;
-use crate::watch::neighbours::felt::{SLACK_WIND, TURNED_DEG, seconds};
+use crate::watch::neighbours::felt::{SLACK_WIND, TURNED_DEG};
 use crate::watch::neighbours::stations::Load;
 use crate::watch::neighbours::suspicion::{CALLS, DOUBT};
 use crate::watch::neighbours::{Approach, FleetSetup, NeighbourReason, NeighbourState, OwnState, VesselView};
+use crate::watch::own_clock::seconds;
 use crate::watch::verdict::{AnchorEstimate, Moved};
 
 /// Time she must have been seen to lie before it is said that she does, s.
@@ -239,7 +240,7 @@ impl Vessel {
         let own = own?;
         let last = self.motion.last()?;
         let velocity_ms = self.velocity_ms();
-        let since_s = seconds(self.instant(last.at_s), now).max(0.0);
+        let since_s = seconds(now, self.instant(last.at_s)).max(0.0);
         let carried = Offset { east_m: velocity_ms.east_m * since_s, north_m: velocity_ms.north_m * since_s };
         let hull = self.hull.unwrap_or(UNTOLD);
         let mover = Mover { at: last.antenna + carried, velocity_ms, heading: last.heading, hull };
