@@ -107,19 +107,21 @@ pub(crate) fn main() -> ExitCode {
         out.flush()?;
         Ok(ending)
     });
+    match &ended {
+        Ok(_) => {}
+        Err(Failure::BadInput(problems)) => problems.iter().for_each(|problem| report(problem)),
+        Err(Failure::Ours(error)) => report(&format!("{error:#}")),
+    }
+    ExitCode::from(exit_code(&ended))
+}
+
+/// 0 done; 1 a warning or refusal; 2 bad input; 3 our own failure.
+const fn exit_code(ended: &Result<Ending, Failure>) -> u8 {
     match ended {
-        Ok(Ending::Done) => ExitCode::SUCCESS,
-        Ok(Ending::Warned) => ExitCode::from(1),
-        Err(Failure::BadInput(problems)) => {
-            for problem in &problems {
-                report(problem);
-            }
-            ExitCode::from(2)
-        }
-        Err(Failure::Ours(error)) => {
-            report(&format!("{error:#}"));
-            ExitCode::from(3)
-        }
+        Ok(Ending::Done) => 0,
+        Ok(Ending::Warned) => 1,
+        Err(Failure::BadInput(_)) => 2,
+        Err(Failure::Ours(_)) => 3,
     }
 }
 

@@ -12,7 +12,7 @@ use serde_json::{Value, json};
 use windrode_wire::observe::FittedOut;
 
 use super::ringing::Ringing;
-use super::watch::{ring_failure, stop_on_signals};
+use super::watch::{after_the_keeper, ring_failure, stop_on_signals};
 use super::{Ending, Failure, report};
 use crate::arming::{self, Ready};
 use crate::clock::{self, Clock};
@@ -186,15 +186,7 @@ pub(super) fn serve(
         welcome(&server, arguments.json, out)?;
         let ended = kept.join();
         serving.end();
-        match ended {
-            Ok(Ok(())) => Ok(Ending::Done),
-            Ok(Err(error)) => Err(error.into()),
-            Err(_) => {
-                report("THE WATCH HAS FAILED: nobody keeps it until the program is started again");
-                ring_failure(&arguments.ringing.ring_by(), directory);
-                Err(Failure::Ours(anyhow::anyhow!("the keeper failed")))
-            }
-        }
+        after_the_keeper(ended, || ring_failure(&arguments.ringing.ring_by(), directory))
     })
 }
 

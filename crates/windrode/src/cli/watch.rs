@@ -78,6 +78,8 @@ fn length(text: &str) -> Result<Length, String> {
 const LOOK: Duration = Duration::from_millis(100);
 /// How long a watch that failed rings by itself before the program ends, and a supervisor starts it again.
 const FAILURE_RINGS: Duration = Duration::from_secs(20);
+/// A command of the crew's is started within this.
+const COMMAND_STARTS: Duration = Duration::from_secs(1);
 
 /// Runs the command.
 pub(super) fn run(arguments: &Arguments, out: &mut impl Write) -> Result<Ending, Failure> {
@@ -166,12 +168,23 @@ fn keep_watch(
         begun: Begun::Nobody,
     };
     let kept = thread::Builder::new().name("keeper".to_owned()).spawn(move || keeper.run())?.join();
-    match kept {
-        Ok(Ok(Stopped::Ended | Stopped::Asked)) => Ok(Ending::Done),
+    let ring = || ring_failure(&arguments.ringing.ring_by(), directory);
+    // However it was stopped.
+    after_the_keeper(kept.map(|kept| kept.map(|_: Stopped| ())), ring)
+}
+
+/// What follows when the keeper's thread has come to its end: done, or a failure of the system, or the crew hear that the
+/// watch has died. Both failures make the exit code by which a supervisor starts the program again.
+pub(super) fn after_the_keeper<E: Into<Failure>>(
+    joined: thread::Result<Result<(), E>>,
+    ring: impl FnOnce(),
+) -> Result<Ending, Failure> {
+    match joined {
+        Ok(Ok(())) => Ok(Ending::Done),
         Ok(Err(error)) => Err(error.into()),
         Err(_) => {
             report("THE WATCH HAS FAILED: nobody keeps it until the program is started again");
-            ring_failure(&arguments.ringing.ring_by(), directory);
+            ring();
             Err(Failure::Ours(anyhow::anyhow!("the keeper failed")))
         }
     }
@@ -192,6 +205,10 @@ pub(super) fn ring_failure(by: &RingBy, directory: &Path) {
         };
         // It is the first command of its thread, so that there is room.
         let _ = commands.run(command.clone(), told);
+    }
+    if by.command.is_some() && by.no_sound {
+        // The program ends next, and its threads with it: the command must have been started by then.
+        thread::sleep(COMMAND_STARTS);
     }
     while !by.no_sound && begun.elapsed() < FAILURE_RINGS {
         // Where there is no sound the bell has rung.
@@ -287,5 +304,53 @@ fn test_sound(out: &mut impl Write) -> Result<Ending, Failure> {
             writeln!(out, "{why}")?;
             Ok(Ending::Warned)
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The end of a keeper's thread.
+    fn joined(keeper: fn() -> std::io::Result<()>) -> thread::Result<std::io::Result<()>> {
+        thread::Builder::new().name("keeper".to_owned()).spawn(keeper).expect("a thread").join()
+    }
+
+    #[test]
+    fn when_the_keeper_dies_the_crew_hear_it_and_the_program_fails() {
+        let mut rang = 0;
+        let ended = after_the_keeper(joined(|| panic!("the keeper's thread dies")), || rang += 1);
+        assert_eq!(rang, 1);
+        assert!(matches!(ended, Err(Failure::Ours(_))));
+        assert_eq!(crate::cli::exit_code(&ended), 3);
+    }
+
+    #[test]
+    fn a_keeper_that_ends_rings_nothing_and_one_that_the_system_fails_is_started_again() {
+        let mut rang = 0;
+        let done = after_the_keeper(joined(|| Ok(())), || rang += 1);
+        assert_eq!(crate::cli::exit_code(&done), 0);
+        let failed = after_the_keeper(joined(|| Err(std::io::ErrorKind::OutOfMemory.into())), || rang += 1);
+        assert_eq!((crate::cli::exit_code(&failed), rang), (3, 0));
+        // What a supervisor takes for the end of it: all but the codes that it is told not to start again after.
+        let unit = supervisor::unit(Path::new("windrode"), &[]);
+        assert!(
+            unit.contains("Restart=on-failure") && unit.contains("RestartPreventExitStatus=2\n"),
+            "{unit}"
+        );
+    }
+
+    #[test]
+    fn a_watch_that_failed_runs_the_crew_s_command_before_the_program_is_gone() {
+        let heard = std::env::temp_dir().join(format!("windrode-failed-{}", std::process::id()));
+        let by = RingBy {
+            no_sound: true,
+            command: Some(format!("echo rang > {}", heard.display())),
+            escalate_command: None,
+            heartbeat: None,
+        };
+        ring_failure(&by, &std::env::temp_dir());
+        assert!(heard.exists());
+        std::fs::remove_file(heard).expect("it was written");
     }
 }
