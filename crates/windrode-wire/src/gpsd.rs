@@ -9,7 +9,8 @@
 //! Wind in a TPV: `wangler` and `wspeedr` are felt, from the bow. `wanglet` and `wspeedt` are the true wind's, and what
 //! `wanglet` is reckoned from the manual does not say: from north where the sentence behind it was MWD, maybe from the
 //! bow where it was another. MWD alone has a magnetic direction beside (`wanglem`), so a true direction is taken only
-//! where that stands beside it. Water's temperature (`wtemp`) and the gyro's rates are of no use to a watch, and left out.
+//! where that stands beside it. Water's temperature (`wtemp`) and the gyro's rates are of no use to a watch, and left
+//! out.
 //!
 //! Speeds in m/s, angles in degrees, lengths in metres. The server states its errors for a confidence of 95
 //! %: along one axis (`epx`, `epy`) that is 1.960 standard deviations of a normal distribution, in the plane

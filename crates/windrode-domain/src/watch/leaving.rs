@@ -7,8 +7,9 @@
 //! that no drag reaches is leaving too, once it has lasted. While it is not yet sure, a call of dragging is held back
 //! for a minute and a half at the most, and only for way along her heading.
 //!
-//! A boat that makes way from the first fix on, and has not lain since, has not let go yet: where she heads at 1.5 kn, or
-//! down the wind where she heads (what drags there heads up the wind or lies athwart of it) or across it at 3 kn.
+//! A boat that makes way from the first fix on, and has not lain since, has not let go yet: where she heads at 1.5
+//! kn, or down the wind where she heads (what drags there heads up the wind or lies athwart of it) or across it at 3
+//! kn.
 
 use jiff::Timestamp;
 

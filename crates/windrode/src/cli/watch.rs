@@ -173,8 +173,8 @@ fn keep_watch(
     after_the_keeper(kept.map(|kept| kept.map(|_: Stopped| ())), ring)
 }
 
-/// What follows when the keeper's thread has come to its end: done, or a failure of the system, or the crew hear that the
-/// watch has died. Both failures make the exit code by which a supervisor starts the program again.
+/// What follows when the keeper's thread has come to its end: done, or a failure of the system, or the crew hear that
+/// the watch has died. Both failures make the exit code by which a supervisor starts the program again.
 pub(super) fn after_the_keeper<E: Into<Failure>>(
     joined: thread::Result<Result<(), E>>,
     ring: impl FnOnce(),

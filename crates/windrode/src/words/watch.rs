@@ -44,12 +44,13 @@ pub(crate) const fn alarm(kind: AlarmKind) -> &'static str {
 /// The reason as one sentence.
 pub(crate) fn reason(what: &Reason, voice: &Voice) -> String {
     anchor(what, voice)
+        .or_else(|| leaving(what, voice))
         .or_else(|| fixes(what, voice))
         .or_else(|| weather(what, voice))
         .unwrap_or_else(|| rest(what, voice))
 }
 
-/// Of the anchor, and of her leaving it.
+/// Of the anchor.
 fn anchor(what: &Reason, voice: &Voice) -> Option<String> {
     Some(match what {
         Reason::LiesToHerRode { beyond, spread } => lies(*beyond, *spread, voice),
@@ -94,6 +95,13 @@ fn anchor(what: &Reason, voice: &Voice) -> Option<String> {
         Reason::HeadingAndWindMissing => {
             "Neither heading nor wind is there: where her bow is, and how she pulls, are guessed.".to_owned()
         }
+        _ => return None,
+    })
+}
+
+/// Of her leaving it, and of the time before it is down.
+fn leaving(what: &Reason, voice: &Voice) -> Option<String> {
+    Some(match what {
         Reason::MayBeLeaving { speed, course } => format!(
             "She goes {} where she heads, towards {}: she may be leaving.",
             stream(*speed, voice),

@@ -1,16 +1,16 @@
 //! Water under the keel, now and until the next low water; and whether the tide stands as it was foretold.
 //!
 //! The ground slopes, and she swings over it: what is sounded less the height of tide foretold is the ground's depth
-//! under her, another one at every place. So it is kept place by place, a few metres apart, and the tide is judged where
-//! she has been before:
+//! under her, another one at every place. So it is kept place by place, a few metres apart, and the tide is judged
+//! where she has been before:
 //!
 //! ```text
 //! ground(place) = sounded − tide foretold − residual       when she is first there
 //! residual      = sounded − tide foretold − ground(place)  when she is there again
 //! ```
 //!
-//! A residual is told beyond 0.3 m and what the ground's slope makes of her distance from that place. The water to come is
-//! that over the shallowest ground that she has shown in her swing, at the lowest tide foretold, less what
+//! A residual is told beyond 0.3 m and what the ground's slope makes of her distance from that place. The water to come
+//! is that over the shallowest ground that she has shown in her swing, at the lowest tide foretold, less what
 //! the water lacks now: what stands higher than foretold may have gone by then.
 
 use std::collections::VecDeque;
@@ -182,7 +182,8 @@ impl WaterGuard {
         let measure = self.residual_m.abs();
         self.otherwise.then_some(Claim { kind: AlarmKind::PlanOvertaken, reason, measure })
     }
-    /// Sets what is sounded less the tide against the ground here, or learns the ground; what the slope may make of it, m.
+    /// Sets what is sounded less the tide against the ground here, or learns the ground; what the slope may make of
+    /// it, m.
     fn learn_ground(&mut self, less_m: f64, place: Offset) -> f64 {
         let Some((depth_m, off_m, between)) = self.ground_at(place) else {
             if self.ground.len() < MOST_PLACES {

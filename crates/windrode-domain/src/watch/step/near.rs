@@ -1,8 +1,10 @@
-//! The vessels near by, in the same watch: each judged from her reports, and those that may come to us claimed as alarms.
+//! The vessels near by, in the same watch: each judged from her reports, and those that may come to us claimed as
+//! alarms.
 //!
-//! The rule: one that is called dragging or adrift rings where her way, or one within 60° of it, leads within the crew's
-//! distance of where our boat can lie in the next two hours, or where she is within half a cable of that now. One that is
-//! clear of both is told and rings nothing. One under way rings where her way leads within that distance in ten minutes.
+//! The rule: one that is called dragging or adrift rings where her way, or one within 60° of it, leads within the
+//! crew's distance of where our boat can lie in the next two hours, or where she is within half a cable of that now.
+//! One that is clear of both is told and rings nothing. One under way rings where her way leads within that distance
+//! in ten minutes.
 
 use jiff::{SignedDuration, Timestamp};
 
@@ -17,8 +19,8 @@ use crate::watch::reason::Reason;
 const LOOK_ROUND_S: f64 = 60.0;
 /// A vessel under way that will pass too near is told so long before, and not earlier: she steers, and most pass clear.
 const PASSING: SignedDuration = SignedDuration::from_mins(10);
-/// One that drags or drifts within this of where we can lie rings, whichever way she goes: her rode or ours may foul, and
-/// a word of her way is minutes old (common practice, no source: half a cable).
+/// One that drags or drifts within this of where we can lie rings, whichever way she goes: her rode or ours may foul,
+/// and a word of her way is minutes old (common practice, no source: half a cable).
 const BESIDE: Length = Length::metres(90.0);
 /// Length of a boat of which nothing is known: the upper part of what cruises.
 const GUESSED_LENGTH: Length = Length::metres(15.0);
@@ -62,7 +64,8 @@ impl Watch {
         }
     }
 
-    /// What she does that the crew must hear, if anything: she drags or drifts and may come this way, or passes too near.
+    /// What she does that the crew must hear, if anything: she drags or drifts and may come this way, or passes too
+    /// near.
     fn threat(&self, view: &VesselView) -> Option<NeighbourThreat> {
         let kind = kind_of(view)?;
         let approach = view.approach?;

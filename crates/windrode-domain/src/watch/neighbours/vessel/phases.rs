@@ -161,8 +161,8 @@ impl Vessel {
         (fast && LEFT_M < made_m.max(outside_m)) || ((steers_twice || ahead) && LEFT_M < outside_m)
     }
 
-    /// Heard every few minutes, she makes way where she heads from report to report, steadily, and says that she is under
-    /// way: her own word for speed and course may be missing.
+    /// Heard every few minutes, she makes way where she heads from report to report, steadily, and says that she is
+    /// under way: her own word for speed and course may be missing.
     fn makes_way_ahead(&self) -> bool {
         let says = matches!(self.status, NeighbourStatus::UnderWayEngine | NeighbourStatus::UnderWaySailing);
         let mut latest = self.motion.latest();
