@@ -121,7 +121,6 @@ export class Trial {
   drag(tries: Tries): void {
     this.tries.value = tries;
     this.ask(true);
-    this.rests = setTimeout(() => this.ask(false), RESTS_MS);
   }
 
   /** The same again, as when another unit is read. */
@@ -165,6 +164,11 @@ export class Trial {
     if (answer.moment) this.moment.value = answer.moment;
     this.problems.value = [];
     this.trouble.value = null;
+    // Counted from the answer: what takes longer must not stand in the way of the finger's next movement.
+    clearTimeout(this.rests);
+    if (answer.quick) {
+      this.rests = setTimeout(() => this.ask(false), RESTS_MS);
+    }
     if (asKept) this.kept.value = answer;
     if (first) {
       // The stay's worst moment is what should be looked at first.
