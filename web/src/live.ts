@@ -2,6 +2,7 @@
 // spoke is measured by this device's stopwatch, never by its clock.
 import { computed, signal } from "@preact/signals";
 import { get } from "./api";
+import { tellIn } from "./boat_time";
 import type { Feed, Instruments, Me, Neighbours, Snapshot, Watch, WatchView } from "./shapes";
 
 /** After so long without a word nothing that is shown is to be believed. The boat says something every 2 s. */
@@ -22,6 +23,8 @@ export const feeds = signal<Feed[]>([]);
 export const speed = signal(1);
 /** The boat's time at her last word. */
 export const boatTime = signal<string | null>(null);
+/** This device as the watch names it. */
+export const mine = computed(() => me.value?.device ?? "here");
 /** Whether the boat has been silent for too long. */
 export const stale = signal(false);
 /** For how long she has been silent, s. */
@@ -49,8 +52,10 @@ function word<T extends { time?: string }>(event: MessageEvent<string>): T {
   return said;
 }
 
-function take(watch: Watch): void {
+/** The watch stands so. */
+export function stands(watch: Watch): void {
   standing.value = watch;
+  if (watch.stay) tellIn(watch.stay.zone);
   view.value = watch.view;
   instruments.value = watch.instruments;
   feeds.value = watch.feeds;
@@ -58,7 +63,7 @@ function take(watch: Watch): void {
 
 /** Who has the watch, what is foretold and what comes next are asked for when they change. */
 async function again(): Promise<void> {
-  await get<Watch>("/watch").then(take, () => undefined);
+  await get<Watch>("/watch").then(stands, () => undefined);
 }
 
 function open(): void {
@@ -68,7 +73,7 @@ function open(): void {
     stream?.addEventListener(name, (event) => act(word<T>(event as MessageEvent<string>)));
   on<Snapshot>("snapshot", (said) => {
     speed.value = said.speed;
-    take(said.watch);
+    stands(said.watch);
   });
   on<WatchView>("watch", (said) => (view.value = said));
   on<{ time: string; instruments: Instruments | null }>("instruments", (said) => (instruments.value = said.instruments));

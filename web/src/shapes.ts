@@ -20,6 +20,12 @@ export interface Reason {
   text: string;
 }
 
+/** Who said something to the watch. */
+export interface Speaker {
+  device: string;
+  name: string;
+}
+
 export interface Alarm {
   alarm: string;
   code: string;
@@ -27,6 +33,8 @@ export interface Alarm {
   since: string;
   standing: "ringing" | "acknowledged" | "silenced" | "past";
   until: string | null;
+  /** The crew's last word about it, while it is heard or still. */
+  said: { word: "acknowledge" | "silence" | "clear"; by: Speaker; time: string } | null;
 }
 
 export interface WatchView {
@@ -94,6 +102,27 @@ export interface Neighbours {
   density?: Density | null;
 }
 
+/** Whence the vessels near by came: places by their number, oldest first. */
+export type Wakes = Record<string, Place[]>;
+
+/** A piece of what was measured: when it begins; the least, the mean and the greatest in it. */
+export type Piece = [time: string, least: number, mean: number, greatest: number];
+
+export interface Hours {
+  version: 1;
+  every_s: number;
+  water_m: Piece[];
+  wind_ms: Piece[];
+  battery_v: Piece[];
+}
+
+/** What rang, and what the crew said: the last first. */
+export interface Log {
+  version: 1;
+  alarms: { time: string; alarm: string; change: "ring" | "quiet" | "escalate"; text: string }[];
+  words: { time: string; line: string; answer: string; by: Speaker }[];
+}
+
 export interface Track {
   version: 1;
   points: [time: string, lat: number, lon: number][];
@@ -130,7 +159,7 @@ export interface ForetoldStep {
 export interface Watch {
   version: 1;
   time: string;
-  stay: { id: string; watch: string; name: string } | null;
+  stay: { id: string; watch: string; name: string; zone: string | null } | null;
   view: WatchView | null;
   feeds: Feed[];
   instruments: Instruments;

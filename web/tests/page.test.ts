@@ -9,7 +9,7 @@ import { boxOf, Labels, overlaps } from "../src/drawing/labels";
 import { named, type Named } from "../src/drawing/names";
 import { arrow, dragged } from "../src/drawing/wind";
 import { chance, choose, crew, example, force, length, retold, rounded, speed, takeVessels, unitOf } from "../src/units";
-import { bearingOf, far, offset } from "../src/watch/field";
+import { bearingOf, far, offset, placeAt } from "../src/watch/field";
 
 test("figures are rounded to the side that flatters nobody", () => {
   assert.equal(rounded(1.69, 1, "down"), "1.6");
@@ -153,4 +153,13 @@ test("what was typed is tidied when it is kept, and not under the finger", () =>
     ground: { nature: ["sand", "mud"], name: "12" },
     wind: { table: [{ from: 310, mean: "9 kn" }, { from: 1.05 }] },
   });
+});
+
+test("a place set by hand is where it was touched", () => {
+  for (const from of [{ lat: 33.97, lon: -120.966 }, { lat: -46, lon: 179.9999 }]) {
+    const [lat, lon] = placeAt(from, [42, -17]);
+    const [east, north] = offset(from, { lat, lon });
+    // The plane is true to a centimetre over these distances.
+    assert.ok(Math.abs(east - 42) < 0.01 && Math.abs(north + 17) < 0.01, `${east} ${north}`);
+  }
 });

@@ -44,13 +44,24 @@ pub(crate) const FASTEST: u32 = 300;
 /// Happenings that are kept: a stay has about thirty.
 const MOST_KEPT: usize = 256;
 
+/// When her own anchor drags.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Drag {
+    /// It holds.
+    Never,
+    /// In the strongest wind.
+    InTheSquall,
+    /// So many minutes after she began to come in.
+    After(u32),
+}
+
 /// What is to be played.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Asked {
     /// What chance begins with.
     pub(crate) seed: u64,
-    /// Her own anchor drags in the squall.
-    pub(crate) drag: bool,
+    /// When her own anchor drags.
+    pub(crate) drag: Drag,
     /// How many times faster than life, up to [`FASTEST`].
     pub(crate) speed: NonZeroU32,
 }

@@ -38,6 +38,8 @@ pub(crate) struct Event {
 pub(crate) struct Shown {
     /// The stay that is watched: its name in the database and among people.
     pub(crate) stay: Option<(String, String)>,
+    /// The zone of its crew's clock.
+    pub(crate) zone: Option<String>,
     /// The watch's own view.
     pub(crate) view: Value,
     /// The feeds.

@@ -4,15 +4,30 @@ import { get } from "../api";
 import { Letters } from "../drawing/along_time";
 import { closed, path, roundBelow } from "../drawing/scale";
 import { useWidth } from "../drawing/size";
-import { neighbours, view } from "../live";
+import { me, neighbours, view } from "../live";
 import type { Offset } from "../sheet";
-import type { Density, Track } from "../shapes";
+import type { Density, Track, Wakes } from "../shapes";
 import { bearing, length } from "../units";
 import { words } from "../words";
-import { at as placed, bearingOf, far, offset } from "./field";
+import { say } from "./alarms";
+import { at as placed, bearingOf, far, offset, placeAt } from "./field";
 
 /** Between two askings for what is drawn slowly. */
 const EVERY_MS = 5_000;
+
+/** What is asked for of vessels near by, less often: they report every few minutes. */
+const WAKES_EVERY_MS = 15_000;
+
+function useWakes(): Wakes {
+  const [wakes, setWakes] = useState<Wakes>({});
+  useEffect(() => {
+    const load = () => void get<{ paths: Wakes | null }>("/watch/neighbours").then((it) => setWakes(it.paths ?? {}), () => undefined);
+    load();
+    const timer = setInterval(load, WAKES_EVERY_MS);
+    return () => clearInterval(timer);
+  }, []);
+  return wakes;
+}
 
 /** The trace, asked for now and then; the live voice brings the last word in between. */
 export function useTrack(): Track | null {
@@ -29,6 +44,9 @@ export function useTrack(): Track | null {
 export function Evidence({ track }: { track: Track | null }) {
   const { ref, width } = useWidth(360);
   const [asked, setAsked] = useState<Density | null>(null);
+  const [marking, setMarking] = useState(false);
+  const [mark, setMark] = useState<Offset | null>(null);
+  const wakes = useWakes();
   useEffect(() => {
     void get<{ density: Density | null }>("/watch/density").then((it) => setAsked(it.density), () => undefined);
   }, []);
@@ -44,11 +62,16 @@ export function Evidence({ track }: { track: Track | null }) {
   const middle = size / 2;
   const perMetre = (size / 2 - 18) / (rim * 1.15);
   const at = ([east, north]: Offset): [number, number] => [middle + east * perMetre, middle - north * perMetre];
+  const touch = (event: PointerEvent) => {
+    if (!marking) return;
+    const box = (event.currentTarget as SVGSVGElement).getBoundingClientRect();
+    setMark([(event.clientX - box.left - middle) / perMetre, (middle - (event.clientY - box.top)) / perMetre]);
+  };
   const spoken = here ? words.watch.here(bearing(bearingOf(here)), length(far(here))) : words.watch.unknownHere;
   const long = roundBelow((size * 0.3) / perMetre);
   return (
     <div ref={ref} class="drawing above">
-      <svg class="framed" width={size} height={size} role="img" aria-label={`${words.watch.drawing}. ${spoken}`}>
+      <svg class={marking ? "framed marking" : "framed"} width={size} height={size} role="img" onPointerDown={touch} onPointerMove={(event) => 0 < event.buttons && touch(event)} aria-label={`${words.watch.drawing}. ${spoken}`}>
         <rect class="sea" width={size} height={size} />
         {(density?.within ?? []).map((it) => (
           <path key={it.share} class={`where ${it.share < 0.7 ? "often" : "seldom"}`} d={closed(it.outline.map(at))} />
@@ -73,8 +96,10 @@ export function Evidence({ track }: { track: Track | null }) {
           const place = offset(anchor, placed(it.at));
           if (rim * 1.3 < far(place)) return null;
           const [x, y] = at(place);
+          const wake = (wakes[it.mmsi] ?? []).map((there) => at(offset(anchor, placed(there))));
           return (
-            <g key={it.mmsi} class="neighbour">
+            <g key={it.mmsi} class="neighbour" data-state={it.state}>
+              <path class="wake" d={path([...wake, [x, y]])} />
               <Boat at={[x, y]} heading={null} long={Math.max(10, 10 * perMetre)} />
               <Letters x={x} y={y - 12} anchor="middle" small halo>
                 {`${it.name ?? it.mmsi}: ${words.watch.states[it.state] ?? it.state}`}
@@ -82,6 +107,7 @@ export function Evidence({ track }: { track: Track | null }) {
             </g>
           );
         })}
+        {mark ? <Mark at={at(mark)} /> : null}
         <path class="axis" d={`M14 ${size - 19}v5h${(long * perMetre).toFixed(1)}v-5`} />
         <Letters x={14 + long * perMetre + 6} y={size - 13} small halo>
           {length(long)}
@@ -93,9 +119,57 @@ export function Evidence({ track }: { track: Track | null }) {
       <p>
         {spoken} <span class="quiet">{words.watch.anchor(length(2 * anchor.sigma_m, "up"))}</span>
       </p>
+      <p class="quiet key">{words.watch.key}</p>
+      {me.value?.role === "act" ? (
+        <Marking
+          anchor={anchor}
+          marking={marking}
+          mark={mark}
+          begin={() => (setMarking(true), setMark(null))}
+          end={() => (setMarking(false), setMark(null))}
+        />
+      ) : null}
     </div>
   );
 }
+
+/** The anchor set by hand: touched on the drawing, told in figures, and said only when the crew say so. */
+function Marking(it: { anchor: { lat: number; lon: number }; marking: boolean; mark: Offset | null; begin: () => void; end: () => void }) {
+  const [answer, setAnswer] = useState("");
+  const { mark } = it;
+  const tell = () => {
+    if (!mark) return;
+    const [lat, lon] = placeAt(it.anchor, mark);
+    void say(`dropped ${lat.toFixed(7)},${lon.toFixed(7)}`).then(setAnswer, (error: Error) => setAnswer(error.message));
+    it.end();
+  };
+  return (
+    <>
+      {it.marking ? <p aria-live="polite">{mark ? words.watch.marked(length(far(mark)), bearing(bearingOf(mark))) : words.watch.markHelp}</p> : null}
+      <p class="doings">
+        {it.marking ? (
+          <>
+            <button type="button" disabled={mark === null} onClick={tell}>
+              {words.watch.markSay}
+            </button>
+            <button type="button" onClick={it.end}>
+              {words.watch.markNot}
+            </button>
+          </>
+        ) : (
+          <button type="button" onClick={it.begin}>
+            {words.watch.mark}
+          </button>
+        )}
+      </p>
+      <p aria-live="polite" class="quiet">
+        {answer}
+      </p>
+    </>
+  );
+}
+
+const Mark = ({ at: [x, y] }: { at: [number, number] }) => <path class="mark-by-hand" d={`M${x - 12} ${y}h24M${x} ${y - 12}v24`} />;
 
 const dot = ([x, y]: [number, number]) => `M${x.toFixed(1)} ${y.toFixed(1)}h0`;
 

@@ -15,6 +15,15 @@ export function offset(from: { lat: number; lon: number }, to: { lat: number; lo
   return [(lon * Math.PI * A_M * Math.cos(latitude)) / (180 * w), north];
 }
 
+/** The place so many metres east and north of another. */
+export function placeAt(from: { lat: number; lon: number }, [east, north]: Offset): [lat: number, lon: number] {
+  const latitude = (from.lat * Math.PI) / 180;
+  const w = Math.sqrt(1 - E2 * Math.sin(latitude) ** 2);
+  const lat = from.lat + ((north * 180) / Math.PI) * (w ** 3 / (A_M * (1 - E2)));
+  const lon = from.lon + ((east * 180) / Math.PI) * (w / (A_M * Math.cos(latitude)));
+  return [lat, ((lon + 540) % 360) - 180];
+}
+
 /** A place as the API tells it. */
 export const at = ([lat, lon]: [number, number]) => ({ lat, lon });
 

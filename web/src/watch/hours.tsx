@@ -1,18 +1,23 @@
-// The hours of the watch: water and wind as they were measured, and as the plan foretells them on; what the set proved
-// stands beside the wind.
-import { effect, signal } from "@preact/signals";
+// The hours of the watch: water and wind as they were measured, out of the record, and as the plan foretells them on;
+// what the set proved stands beside the wind.
+import { useEffect, useState } from "preact/hooks";
+import { get } from "../api";
 import { clock } from "../boat_time";
 import { Letters } from "../drawing/along_time";
-import { path, scale, ticks, type Scale } from "../drawing/scale";
+import { closed, path, scale, ticks, type Scale } from "../drawing/scale";
 import { useWidth } from "../drawing/size";
-import { boatTime, standing, view } from "../live";
-import type { ForetoldStep } from "../shapes";
+import { boatTime, standing } from "../live";
+import type { ForetoldStep, Hours as Measured, Piece } from "../shapes";
 import { lengthIn, lengthUnit, speedIn, speedUnit } from "../units";
 import { words } from "../words";
 
 const BACK_H = 6;
 const AHEAD_H = 12;
 const HOUR_MS = 3_600_000;
+/** The record has a piece more each minute of the boat's. */
+const MINUTE_MS = 60_000;
+/** Not oftener than this, however fast the boat's time runs. */
+const EVERY_MS = 5_000;
 const LEFT = 40;
 const RIGHT = 12;
 const TALL = 84;
@@ -22,44 +27,48 @@ const FOOT = 26;
 
 type Point = [time: number, value: number];
 
+/** A piece of what was measured, in the crew's unit. */
+interface Spell {
+  from: number;
+  to: number;
+  least: number;
+  mean: number;
+  most: number;
+}
+
 interface Strip {
   name: string;
   unit: string;
-  measured: Point[];
+  measured: Spell[];
   foretold: { pen: string; points: Point[] }[];
   proved: number | null;
 }
 
-/** What was measured since this page was opened: one point a minute. */
-const measured = signal<{ water: Point[]; wind: Point[] }>({ water: [], wind: [] });
-const MINUTE_MS = 60_000;
-
-function remember(points: Point[], time: number, value: number | null): Point[] {
-  const last = points.at(-1)?.[0] ?? 0;
-  if (value === null || time < last + MINUTE_MS) return points;
-  return [...points, [time, value] as Point].filter(([then]) => time - BACK_H * HOUR_MS <= then);
+/** The last hours out of the record, asked for anew as it grows. */
+function useMeasured(now: number | null): Measured | null {
+  const [measured, setMeasured] = useState<Measured | null>(null);
+  const [asked, setAsked] = useState(Number.NEGATIVE_INFINITY);
+  useEffect(() => {
+    if (now === null || performance.now() - asked < EVERY_MS) return;
+    setAsked(performance.now());
+    const from = new Date(now - BACK_H * HOUR_MS).toISOString();
+    get<Measured>(`/watch/hours?from=${encodeURIComponent(from)}`).then(setMeasured, () => undefined);
+  }, [now]);
+  return measured;
 }
-
-effect(() => {
-  const here = view.value?.here;
-  if (!here) return;
-  const time = Date.parse(here.time);
-  const { water, wind } = measured.peek();
-  const next = { water: remember(water, time, here.depth_m), wind: remember(wind, time, here.wind_ms) };
-  if (next.water !== water || next.wind !== wind) measured.value = next;
-});
 
 export function Hours() {
   const { ref, width } = useWidth(360);
   const foretold = standing.value?.expected ?? null;
-  if (boatTime.value === null) return null;
   // To the minute: nothing is drawn anew at every tick.
-  const now = Math.floor(Date.parse(boatTime.value) / 60_000) * 60_000;
+  const now = boatTime.value === null ? null : Math.floor(Date.parse(boatTime.value) / MINUTE_MS) * MINUTE_MS;
+  const measured = useMeasured(now);
+  if (now === null) return null;
   const x = scale(now - BACK_H * HOUR_MS, now + AHEAD_H * HOUR_MS, LEFT, width - RIGHT);
-  const all = strips(foretold?.steps ?? [], foretold?.proved_wind_ms ?? null, x);
+  const all = strips(measured, foretold?.steps ?? [], foretold?.proved_wind_ms ?? null, x);
   const height = TOP + all.length * TALL + (all.length - 1) * GAP + FOOT;
   return (
-    <div ref={ref} class="drawing">
+    <div ref={ref} class="drawing hours">
       <svg width={width} height={height} role="img" aria-label={spoken(all, now)}>
         {all.map((strip, index) => (
           <StripOf key={strip.name} strip={strip} x={x} top={TOP + index * (TALL + GAP)} width={width} />
@@ -77,6 +86,7 @@ export function Hours() {
           {words.watch.now}
         </Letters>
       </svg>
+      <p class="quiet key">{words.watch.hoursKey}</p>
     </div>
   );
 }
@@ -89,28 +99,31 @@ function marks(x: Scale): number[] {
   return all;
 }
 
-function strips(steps: ForetoldStep[], proved_ms: number | null, x: Scale): Strip[] {
-  const shown = ([time]: Point) => x.from <= time && time <= x.to;
+function strips(measured: Measured | null, steps: ForetoldStep[], proved_ms: number | null, x: Scale): Strip[] {
   const foretold = (pick: (it: ForetoldStep) => number | null, into: (it: number) => number): Point[] =>
     steps
       .flatMap((it): Point[] => {
         const value = pick(it);
         return value === null ? [] : [[Date.parse(it.time), into(value)]];
       })
-      .filter(shown);
-  const heard = (points: Point[], into: (it: number) => number) => points.filter(shown).map(([time, value]): Point => [time, into(value)]);
+      .filter(([time]) => x.from <= time && time <= x.to);
+  const every_ms = (measured?.every_s ?? 60) * 1000;
+  const heard = (pieces: Piece[] | undefined, into: (it: number) => number): Spell[] =>
+    (pieces ?? [])
+      .map(([time, least, mean, most]) => ({ from: Date.parse(time), to: Date.parse(time) + every_ms, least: into(least), mean: into(mean), most: into(most) }))
+      .filter((it) => x.from <= it.from);
   return [
     {
       name: words.watch.water,
       unit: lengthUnit(),
-      measured: heard(measured.value.water, lengthIn),
+      measured: heard(measured?.water_m, lengthIn),
       foretold: [{ pen: "water", points: foretold((it) => it.water_m, lengthIn) }],
       proved: null,
     },
     {
       name: words.watch.wind,
       unit: speedUnit(),
-      measured: heard(measured.value.wind, speedIn),
+      measured: heard(measured?.wind_ms, speedIn),
       foretold: [
         { pen: "wind", points: foretold((it) => it.wind_mean_ms, speedIn) },
         { pen: "gust", points: foretold((it) => it.wind_gust_ms, speedIn) },
@@ -120,8 +133,36 @@ function strips(steps: ForetoldStep[], proved_ms: number | null, x: Scale): Stri
   ];
 }
 
+/** Where nothing was measured there is a gap, never a line across it. */
+function unbroken(all: Spell[]): Spell[][] {
+  const runs: Spell[][] = [];
+  for (const it of all) {
+    const last = runs.at(-1);
+    if (last && it.from <= (last.at(-1)?.to ?? 0)) last.push(it);
+    else runs.push([it]);
+  }
+  return runs;
+}
+
+function MeasuredRun({ run, x, y }: { run: Spell[]; x: Scale; y: Scale }) {
+  const over = run.flatMap((it): Point[] => [
+    [x(it.from), y(it.most)],
+    [x(it.to), y(it.most)],
+  ]);
+  const under = run.flatMap((it): Point[] => [
+    [x(it.from), y(it.least)],
+    [x(it.to), y(it.least)],
+  ]);
+  return (
+    <g>
+      <path class="between" d={closed([...over, ...under.reverse()])} />
+      <path class="pen mean" d={path(run.map((it): Point => [x((it.from + it.to) / 2), y(it.mean)]))} />
+    </g>
+  );
+}
+
 function StripOf({ strip, x, top, width }: { strip: Strip; x: Scale; top: number; width: number }) {
-  const values = [...strip.measured, ...strip.foretold.flatMap((it) => it.points)].map(([, value]) => value);
+  const values = [...strip.measured.flatMap((it) => [it.least, it.most]), ...strip.foretold.flatMap((it) => it.points.map(([, value]) => value))];
   const most = Math.max(1, ...values, strip.proved ?? 0) * 1.12;
   const y = scale(Math.min(0, ...values), most, top + TALL, top);
   return (
@@ -136,10 +177,12 @@ function StripOf({ strip, x, top, width }: { strip: Strip; x: Scale; top: number
         </g>
       ))}
       <Letters x={LEFT} y={top - 6}>{`${strip.name}, ${strip.unit}`}</Letters>
+      {unbroken(strip.measured).map((run) => (
+        <MeasuredRun key={run[0]?.from ?? 0} run={run} x={x} y={y} />
+      ))}
       {strip.foretold.map((it) => (
         <path key={it.pen} class={`pen foretold ${it.pen}`} d={path(it.points.map(([time, value]) => [x(time), y(value)]))} />
       ))}
-      <path class="trace" d={strip.measured.map(([time, value]) => `M${x(time).toFixed(1)} ${y(value).toFixed(1)}h0`).join("")} />
       {strip.proved === null ? null : (
         <g>
           <line class="limit proved" x1={LEFT} x2={width - RIGHT} y1={y(strip.proved)} y2={y(strip.proved)} />
@@ -153,16 +196,13 @@ function StripOf({ strip, x, top, width }: { strip: Strip; x: Scale; top: number
 }
 
 function spoken(all: Strip[], now: number): string {
+  const told = (value: number, unit: string) => (Number.isFinite(value) ? `${value.toFixed(1)} ${unit}` : words.unknown);
   return all
-    .map((strip) => {
-      const last = strip.measured.at(-1)?.[1];
-      const most = Math.max(...strip.foretold.flatMap((it) => it.points.filter(([time]) => now <= time).map(([, value]) => value)));
-      return words.watch.hours(
-        strip.name,
-        last === undefined ? words.unknown : `${last.toFixed(1)} ${strip.unit}`,
-        Number.isFinite(most) ? `${most.toFixed(1)} ${strip.unit}` : words.unknown,
-      );
+    .map(({ name, unit, measured, foretold }) => {
+      const most = Math.max(...foretold.flatMap((it) => it.points.filter(([time]) => now <= time).map(([, value]) => value)));
+      const least = Math.min(...measured.map((it) => it.least));
+      const greatest = Math.max(...measured.map((it) => it.most));
+      return words.watch.hours(name, told(least, unit), told(greatest, unit), told(most, unit));
     })
     .join(" ");
 }
-

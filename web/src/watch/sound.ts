@@ -17,7 +17,11 @@ const PATTERN = {
 } as const;
 
 export async function unlock(): Promise<boolean> {
-  context ??= new AudioContext();
+  if (!context) {
+    context = new AudioContext();
+    // A telephone call, or another program, may take the sound away at any time: that must be seen.
+    context.addEventListener("statechange", () => (unlocked.value = context?.state === "running"));
+  }
   await context.resume().catch(() => undefined);
   unlocked.value = context.state === "running";
   return unlocked.value;

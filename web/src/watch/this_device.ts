@@ -1,12 +1,18 @@
 // The watch on this device: whether it has it, its sound, its screen kept on.
-import { effect, signal } from "@preact/signals";
-import { me, silentFor, stale, standing, view } from "../live";
+import { computed, effect, signal } from "@preact/signals";
+import { me, mine, stale, standing, view } from "../live";
 import { sound, unlocked } from "./sound";
 
-/** Whether this device was told to wake its owner. */
+/** Whether this device was told, since this page was opened, to wake its owner. */
 export const hasWatch = signal(false);
 /** Whether its screen stays on; null while that is not known. */
 export const awake = signal<boolean | null>(null);
+
+/** Whether the boat believes that this device has the watch. */
+export const believed = computed(() => standing.value?.who?.device === mine.value);
+/** It is believed to wake somebody, and would not: the page was opened anew, or the browser took its sound away. The
+ * boat's own computer rings without a page. */
+export const mute = computed(() => (hasWatch.value ? !unlocked.value : believed.value && mine.value !== "here"));
 
 let lock: WakeLockSentinel | null = null;
 
@@ -40,13 +46,20 @@ effect(() => {
   if (!hasWatch.value || !unlocked.value) sound("nothing");
   else if (stale.value) sound("stale");
   else sound(rings ? "alarm" : "nothing");
-  void silentFor.value;
 });
 
-// Another device took it over.
+// Another device took it over. One that may only look sounds for its owner beside whoever has it.
 effect(() => {
   const who = standing.value?.who;
-  if (hasWatch.value && who && me.value?.device && who.device !== me.value.device) {
+  if (hasWatch.value && me.value?.role === "act" && who && who.device !== mine.value) {
+    hasWatch.value = false;
+    letSleep();
+  }
+});
+
+// A watch that is over wakes nobody.
+effect(() => {
+  if (hasWatch.value && standing.value !== null && standing.value.stay === null) {
     hasWatch.value = false;
     letSleep();
   }

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { get, send } from "../api";
 import { clock, day } from "../boat_time";
-import { instruments, me, neighbours, standing, view } from "../live";
+import { boatTime, instruments, me, neighbours, standing, view } from "../live";
 import { route, to } from "../route";
 import type { Instruments, Place, WatchView, Word } from "../shapes";
 import { bearing, length, speed } from "../units";
@@ -10,8 +10,9 @@ import { Alarms, say } from "./alarms";
 import { Evidence, useTrack } from "./evidence";
 import { at, bearingOf, far, offset } from "./field";
 import { Hours } from "./hours";
-import { test, unlock } from "./sound";
-import { awake, hasWatch, keepAwake, letSleep } from "./this_device";
+import { Log } from "./log";
+import { ThisDevice } from "./taking";
+import { Tell } from "./tell";
 
 const SAYS: Record<Word, string> = {
   holding: "well",
@@ -31,19 +32,22 @@ export function WatchRoom() {
 function Kept({ said }: { said: WatchView }) {
   const track = useTrack();
   return (
-    <article class="watch" aria-labelledby="word">
-      <Head said={said} />
-      <ThisDevice />
-      <Alarms />
-      <div class="evidence">
-        <Evidence track={track} />
-        <div>
-          <Now said={said} />
-          <Hours />
-          <Neighbours />
-        </div>
+    <article class="watch" aria-labelledby="word" data-rings={said.alarms.some((it) => it.standing === "ringing")}>
+      <div class="watch-first">
+        <Head said={said} />
+        <Alarms />
+        <ThisDevice />
       </div>
-      {me.value?.role === "act" ? <Tell /> : null}
+      <div class="watch-second">
+        <Evidence track={track} />
+        <Now said={said} />
+        <Hours />
+        <Neighbours />
+      </div>
+      <div class="watch-third">
+        {me.value?.role === "act" ? <Tell /> : null}
+        <Log />
+      </div>
     </article>
   );
 }
@@ -78,66 +82,6 @@ function Head({ said }: { said: WatchView }) {
         </p>
       ) : null}
     </header>
-  );
-}
-
-/** Who has the watch, and this device's part in it: its sound is tried when it is taken. */
-function ThisDevice() {
-  const who = standing.value?.who;
-  const mine = me.value?.device ?? "here";
-  const offered = standing.value?.offered_to === mine && !hasWatch.value;
-  const take = async () => {
-    await unlock();
-    await test();
-    await keepAwake();
-    await send("POST", "/watch/take", {}).catch(() => undefined);
-    hasWatch.value = true;
-  };
-  const give = () => {
-    hasWatch.value = false;
-    letSleep();
-  };
-  return (
-    <section class="this-device" aria-label={words.watch.take}>
-      <p>{hasWatch.value ? words.watch.taken : who ? words.watch.who(who.name) : words.watch.nobody}</p>
-      {offered ? <p role="alert">{words.watch.offered(who?.name ?? words.name)}</p> : null}
-      <p class="doings">
-        {hasWatch.value ? (
-          <>
-            <button type="button" onClick={() => void test()}>
-              {words.watch.sound}
-            </button>
-            <button type="button" onClick={give}>
-              {words.watch.give}
-            </button>
-            <HandOver />
-          </>
-        ) : (
-          <button type="button" onClick={() => void take()}>
-            {offered ? words.watch.acceptOffer : words.watch.take}
-          </button>
-        )}
-      </p>
-      {hasWatch.value ? <p class="quiet">{awake.value ? words.watch.awake : words.watch.notAwake}</p> : <p class="quiet">{words.watch.takeHelp}</p>}
-    </section>
-  );
-}
-
-function HandOver() {
-  const [devices, setDevices] = useState<{ id: string; name: string; this: boolean }[]>([]);
-  useEffect(() => {
-    get<{ devices: { id: string; name: string; this: boolean }[] }>("/devices").then((it) => setDevices(it.devices), () => undefined);
-  }, []);
-  return (
-    <>
-      {devices
-        .filter((it) => !it.this)
-        .map((it) => (
-          <button type="button" key={it.id} onClick={() => void send("POST", "/watch/hand", { to: it.id })}>
-            {words.watch.offer(it.name)}
-          </button>
-        ))}
-    </>
   );
 }
 
@@ -186,57 +130,11 @@ function Neighbours() {
           <li key={it.mmsi}>
             <strong>{it.name ?? it.mmsi}</strong> {words.watch.states[it.state] ?? it.state}
             {here === null ? "" : `, ${awayFrom(here, it.at)}`}
+            {boatTime.value === null ? "" : `, ${words.watch.heard(Math.floor((Date.parse(boatTime.value) - Date.parse(it.heard)) / 60_000))}`}
             {it.nearest_at !== null && it.nearest_m !== null ? `, ${words.watch.threat(length(it.nearest_m, "down"), clock(it.nearest_at))}` : ""}
           </li>
         ))}
       </ul>
-    </section>
-  );
-}
-
-function Tell() {
-  const [answer, setAnswer] = useState("");
-  const [rode, setRode] = useState("");
-  const [place, setPlace] = useState("");
-  const [ending, setEnding] = useState(false);
-  const tell = (line: string) => void say(line).then(setAnswer, (error: Error) => setAnswer(error.message));
-  return (
-    <section aria-labelledby="tell">
-      <h2 id="tell">{words.watch.tell}</h2>
-      <div class="fields">
-        <label class="field">
-          {words.watch.rodeOut}
-          <input value={rode} placeholder={words.watch.rodeHint} onInput={(event) => setRode(event.currentTarget.value)} />
-        </label>
-        <button type="button" disabled={rode.trim() === ""} onClick={() => tell(`veered ${rode}`)}>
-          {words.watch.said}
-        </button>
-        <label class="field">
-          {words.watch.dropAt}
-          <input value={place} placeholder="33°58.200'N 120°58.000'W" onInput={(event) => setPlace(event.currentTarget.value)} />
-        </label>
-        <button type="button" disabled={place.trim() === ""} onClick={() => tell(`dropped ${place}`)}>
-          {words.watch.said}
-        </button>
-      </div>
-      <p class="doings">
-        <button type="button" onClick={() => tell("dropped here")}>
-          {words.watch.dropHere}
-        </button>
-        <button type="button" onClick={() => tell("engine on")}>
-          {words.watch.engineOn}
-        </button>
-        <button type="button" onClick={() => tell("engine off")}>
-          {words.watch.engineOff}
-        </button>
-        <button type="button" onClick={() => tell("aweigh")}>
-          {words.watch.aweigh}
-        </button>
-        <button type="button" onClick={() => (ending ? tell("end") : setEnding(true))}>
-          {ending ? words.watch.endSure : words.watch.end}
-        </button>
-      </p>
-      <p aria-live="polite">{answer}</p>
     </section>
   );
 }

@@ -1,4 +1,5 @@
 // The real program on real sockets, and a browser that looks at it.
+import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
 import { mkdtemp, readFile, rm } from "node:fs/promises";
 import { createServer } from "node:net";
@@ -94,19 +95,22 @@ export async function until(is, within = 10_000, why = () => "") {
 export const SIZES = { phone: { width: 360, height: 780 }, tablet: { width: 820, height: 1180 }, laptop: { width: 1366, height: 860 } };
 export const LIGHTS = ["day", "sun", "night"];
 
+/** What every browser here is started with. */
+export const browserWords = [
+  "--no-sandbox",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+  "--disable-quic",
+  "--no-first-run",
+  "--autoplay-policy=user-gesture-required",
+];
+
 let browser = null;
 export async function openBrowser() {
   browser ??= await chromium.launch({
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-    args: [
-      "--no-sandbox",
-      "--disable-background-networking",
-      "--disable-component-update",
-      "--disable-sync",
-      "--disable-quic",
-      "--no-first-run",
-      "--autoplay-policy=user-gesture-required",
-    ],
+    args: browserWords,
   });
   return browser;
 }
@@ -131,4 +135,133 @@ export async function device(boat, { size = "phone", light = "day", options = {}
     if (url.protocol.startsWith("http") && url.origin !== boat.origin) faults.push(`asked ${url.origin}`);
   });
   return { context, page, faults, go: (room) => page.goto(`${boat.origin}/#/${room}`) };
+}
+
+// Relative luminance 0.18 and no more than 16 of 255 in green and blue: what the style sheet of the lights promises.
+export async function assertDim(page, shot, name) {
+  const worst = await page.evaluate(async (base64) => {
+    const image = new Image();
+    image.src = `data:image/png;base64,${base64}`;
+    await image.decode();
+    const canvas = new OffscreenCanvas(image.width, image.height);
+    const pen = canvas.getContext("2d");
+    pen.drawImage(image, 0, 0);
+    const { data } = pen.getImageData(0, 0, image.width, image.height);
+    const worst = [0, 0, 0];
+    for (let at = 0; at < data.length; at += 4) for (let part = 0; part < 3; part++) worst[part] = Math.max(worst[part], data[at + part]);
+    return worst;
+  }, shot.toString("base64"));
+  const [red, green, blue] = worst;
+  const luminance = 0.2126 * ((red / 255 + 0.055) / 1.055) ** 2.4;
+  assert.ok(luminance <= 0.18 && green <= 16 && blue <= 16, `${name}: ${worst}`);
+}
+
+/** The way over the network, where a device must be paired: an address beside the loopback one. */
+export class Network {
+  constructor(boat, port, scheme = "http") {
+    this.boat = boat;
+    this.origin = `${scheme}://127.0.0.1:${port}`;
+  }
+
+  /** A telephone of somebody's, paired by the code that the boat's screen shows. */
+  async phone(name, given = {}) {
+    const { code } = await this.boat.ask("POST", "/devices/codes", { role: "act" });
+    const it = await device(this, given);
+    await it.go("watch");
+    await it.page.getByLabel("Code").fill(code);
+    await it.page.getByLabel("Name of this device").fill(name);
+    await it.page.getByRole("button", { name: "Make it one of the boat's" }).click();
+    await it.page.locator(".watch, #no-watch").first().waitFor();
+    return it;
+  }
+}
+
+/** Instruments on a real socket, five times a second, to whoever connects. */
+export class Instruments {
+  static async speak(given = {}) {
+    const it = Object.assign(new Instruments(), { depth_m: 6, wind_kn: 9, ...given });
+    it.callers = new Set();
+    it.server = createServer((socket) => {
+      it.callers.add(socket);
+      socket.on("close", () => it.callers.delete(socket));
+      socket.on("error", () => it.callers.delete(socket));
+    });
+    await new Promise((done) => it.server.listen(0, "127.0.0.1", done));
+    it.port = it.server.address().port;
+    it.timer = setInterval(() => it.say(), 200);
+    return it;
+  }
+
+  get feed() {
+    return `tcp://127.0.0.1:${this.port}`;
+  }
+
+  say() {
+    this.turn = ((this.turn ?? 0) + 1) % 10;
+    const said = [
+      "HCHDT,315.0,T",
+      `GPGGA,,3358.19${String(this.turn).padStart(2, "0")},N,12058.0000,W,1,10,0.9,2.0,M,-35.0,M,,`,
+      `SDDPT,${this.depth_m.toFixed(1)},0.0`,
+      `WIMWD,310.0,T,297.0,M,${this.wind_kn.toFixed(1)},N,4.6,M`,
+    ];
+    const text = said.map((body) => `$${body}*${sum(body)}\r\n`).join("");
+    for (const caller of this.callers) caller.write(text);
+  }
+
+  /** Their socket dies, and nobody answers there any more. */
+  async cut() {
+    clearInterval(this.timer);
+    this.server.close();
+    for (const caller of this.callers) caller.destroy();
+  }
+}
+
+/** The checksum of a sentence (IEC 61162-1): exclusive or of all between `$` and `*`. */
+function sum(body) {
+  const all = [...body].reduce((sum, it) => sum ^ it.charCodeAt(0), 0);
+  return all.toString(16).toUpperCase().padStart(2, "0");
+}
+
+/** Listens to what a page sends to its loudspeaker: whatever is connected to the end of an audio graph goes through a
+ * meter. Told before the page is opened. */
+export async function ear(page) {
+  await page.addInitScript(() => {
+    const connect = AudioNode.prototype.connect;
+    const meters = [];
+    AudioNode.prototype.connect = function (to, ...rest) {
+      if (to === this.context.destination) {
+        const meter = this.context.createAnalyser();
+        meter.fftSize = 2048;
+        meters.push(meter);
+        connect.call(this, meter);
+      }
+      return connect.call(this, to, ...rest);
+    };
+    window.loudest = () => {
+      const samples = new Float32Array(2048);
+      return Math.max(0, ...meters.map((meter) => (meter.getFloatTimeDomainData(samples), Math.max(...samples.map(Math.abs)))));
+    };
+  });
+}
+
+/** Whether a page sounds within so long: two samples of ten, since a pattern has rests. */
+export const heard = (page, within) => until(async () => 0.05 < (await page.evaluate(() => window.loudest())), within);
+
+/** Whether it is still for two rounds of any pattern. */
+export async function still(page) {
+  const end = Date.now() + 2_500;
+  while (Date.now() < end) {
+    assert.ok((await page.evaluate(() => window.loudest())) < 0.05, "it sounds");
+    await page.waitForTimeout(60);
+  }
+}
+
+/** Presses a button for as long as it wants. */
+export async function hold(page, button) {
+  await button.scrollIntoViewIfNeeded();
+  const box = await button.boundingBox();
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.waitForTimeout(1_300);
+  await page.mouse.up();
 }

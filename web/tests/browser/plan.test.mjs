@@ -4,7 +4,7 @@ import { mkdir } from "node:fs/promises";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import AxeBuilder from "@axe-core/playwright";
-import { Boat, closeBrowser, device, example, LIGHTS, pictures, until } from "./boat.mjs";
+import { assertDim, Boat, closeBrowser, device, example, LIGHTS, pictures, until } from "./boat.mjs";
 
 /** What is held in one hand, lies on a lap, stands on the chart table. */
 const ROOMS = { phone: { width: 360, height: 740 }, tablet: { width: 820, height: 1180 }, laptop: { width: 1280, height: 800 } };
@@ -340,25 +340,6 @@ test("every room is clean by axe, within the width of a phone, and dim by night"
     }
   }
 });
-
-// Relative luminance 0.18 and no more than 16 of 255 in green and blue: what the style sheet of the lights promises.
-async function assertDim(page, shot, name) {
-  const worst = await page.evaluate(async (base64) => {
-    const image = new Image();
-    image.src = `data:image/png;base64,${base64}`;
-    await image.decode();
-    const canvas = new OffscreenCanvas(image.width, image.height);
-    const pen = canvas.getContext("2d");
-    pen.drawImage(image, 0, 0);
-    const { data } = pen.getImageData(0, 0, image.width, image.height);
-    const worst = [0, 0, 0];
-    for (let at = 0; at < data.length; at += 4) for (let part = 0; part < 3; part++) worst[part] = Math.max(worst[part], data[at + part]);
-    return worst;
-  }, shot.toString("base64"));
-  const [red, green, blue] = worst;
-  const luminance = 0.2126 * ((red / 255 + 0.055) / 1.055) ** 2.4;
-  assert.ok(luminance <= 0.18 && green <= 16 && blue <= 16, `${name}: ${worst}`);
-}
 
 test("the first load is small, comes from one origin, and can be used in a second on a slow device", async () => {
   const { page, context, faults } = await device(boat);

@@ -36,6 +36,7 @@ use windrode_domain::tackle::makers_figures::MakersFigures;
 use windrode_domain::units::{Bearing, KNOT_M_S, Length, Speed};
 use windrode_wire::ais::particulars::{Dimensions, Particulars};
 
+use super::Drag;
 use super::company::{Anchored, Passing};
 use crate::assemble::water::height_at;
 use crate::nights::transponder_words;
@@ -78,7 +79,7 @@ pub(super) struct Bay {
 ///
 /// # Errors
 /// In words, what the plan must tell and does not.
-pub(super) fn of(inputs: &Inputs, sheet: &Sheet, drag: bool) -> Result<Bay, String> {
+pub(super) fn of(inputs: &Inputs, sheet: &Sheet, drag: Drag) -> Result<Bay, String> {
     let start = inputs.span.from();
     let forecast = inputs.forecast.as_ref().ok_or("the plan foretells no wind")?;
     let veered = inputs.veered.or(sheet.veer.as_ref().map(|veer| veer.length));
@@ -89,7 +90,11 @@ pub(super) fn of(inputs: &Inputs, sheet: &Sheet, drag: bool) -> Result<Bay, Stri
     let worst_s = strongest_s(&wind);
     let lying = Scenario {
         depth_m,
-        anchor: if drag { goes(worst_s, SHE_DRAGS) } else { AnchorStory::Holds },
+        anchor: match drag {
+            Drag::Never => AnchorStory::Holds,
+            Drag::InTheSquall => goes(worst_s, SHE_DRAGS),
+            Drag::After(minutes) => goes(f64::from(minutes) * 60.0, SHE_DRAGS),
+        },
         ..night(inputs, wind, &boat(&inputs.boat), whole.clone())
     };
     let knots = (0..=STORY_S / WATER_EVERY_S).filter_map(|step| {

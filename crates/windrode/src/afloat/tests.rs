@@ -131,7 +131,7 @@ const KETCH: u32 = 999_100_001;
 /// Alarms of the anchor, and of not knowing.
 const OF_THE_ANCHOR: [&str; 3] = ["dragging", "outside_circle", "blind"];
 
-fn lived(seed: u64, drag: bool) -> Stay {
+fn lived(seed: u64, drag: Drag) -> Stay {
     let (inputs, sheet, out) = corrant_bay();
     let mut play =
         Play::new(bay::of(&inputs, &sheet, drag).expect("a story"), seed).expect("it can be lived");
@@ -139,7 +139,7 @@ fn lived(seed: u64, drag: bool) -> Stay {
     // Until the anchor is let go nothing is known but the boat.
     let nothing =
         Given { drop: None, rode: None, depth: None, expected: None, ..told(&inputs, &sheet, None, start) };
-    let mut looks_out = Kept::new(&format!("looks-{seed}-{drag}"), nothing, out.clone());
+    let mut looks_out = Kept::new(&format!("looks-{seed}-{drag:?}"), nothing, out.clone());
     let mut now = play.now();
     let mut sentences = String::new();
     while now.let_go().is_none() {
@@ -152,7 +152,7 @@ fn lived(seed: u64, drag: bool) -> Stay {
     // The receiver was a little off when the crew marked it.
     let marked = now.anchor.at(Length::metres(2.0), Bearing::degrees(40.0));
     let given = told(&inputs, &sheet, Some(marked), now.at);
-    let watch = Kept::new(&format!("watch-{seed}-{drag}"), given, out);
+    let watch = Kept::new(&format!("watch-{seed}-{drag:?}"), given, out);
     let looking_out = looks_out.words;
     let mut stay = Stay { looking_out, watch, now, ketch_called: None, rang_at_m: None };
     while stay.now.at < after(start, 22 * 3600 + 900) {
@@ -187,7 +187,7 @@ fn when(now: &Now, wanted: fn(&Happening) -> bool) -> Timestamp {
 /// alarm of the anchor; the ketch is called.
 #[track_caller]
 fn is_watched_without_a_false_word(seed: u64) {
-    let stay = lived(seed, false);
+    let stay = lived(seed, Drag::Never);
     assert_eq!(stay.looking_out.last().map(|it| it.1.as_str()), Some("under_way"), "{:?}", stay.looking_out);
     let words: Vec<&str> = stay.watch.words.iter().map(|it| it.1.as_str()).collect();
     let learning = words.iter().take_while(|word| **word != "holding").count();
@@ -229,7 +229,7 @@ fn a_stay_is_watched_without_a_false_word_3() {
 
 #[test]
 fn her_own_anchor_that_drags_in_the_squall_rings_within_twenty_metres() {
-    let stay = lived(1, true);
+    let stay = lived(1, Drag::InTheSquall);
     let gone_m = stay.rang_at_m.expect("it rings");
     // The requirement's bound for a drag, and not before it drags.
     assert!((1.0..20.0).contains(&gone_m), "rang at {gone_m} m");
@@ -240,7 +240,7 @@ fn one_seed_speaks_the_same_bytes() {
     let (inputs, sheet, _) = corrant_bay();
     let spoken = |seed| {
         let mut play =
-            Play::new(bay::of(&inputs, &sheet, false).expect("a story"), seed).expect("it is lived");
+            Play::new(bay::of(&inputs, &sheet, Drag::Never).expect("a story"), seed).expect("it is lived");
         let mut sentences = String::new();
         (0..900).for_each(|_| drop(play.second(&mut sentences)));
         sentences
@@ -252,7 +252,7 @@ fn one_seed_speaks_the_same_bytes() {
 #[test]
 fn every_instrument_and_every_kind_of_message_is_spoken_as_its_standard_has_it() {
     let (inputs, sheet, _) = corrant_bay();
-    let mut play = Play::new(bay::of(&inputs, &sheet, false).expect("a story"), 4).expect("it is lived");
+    let mut play = Play::new(bay::of(&inputs, &sheet, Drag::Never).expect("a story"), 4).expect("it is lived");
     let mut kinds: BTreeMap<String, u32> = BTreeMap::new();
     let mut sentences = String::new();
     for _ in 0..19_000 {
@@ -342,7 +342,7 @@ impl Drop for OnTheSocket {
 fn a_play_that_no_computer_could_be_steady_in_is_refused() {
     let (inputs, sheet, _) = corrant_bay();
     let speed = NonZeroU32::new(FASTEST + 1).expect("more than nothing");
-    let refused = begin(&inputs, &sheet, Asked { seed: 1, drag: false, speed }).expect_err("too fast");
+    let refused = begin(&inputs, &sheet, Asked { seed: 1, drag: Drag::Never, speed }).expect_err("too fast");
     assert!(refused.contains("301") && refused.contains("300"), "{refused}");
 }
 
@@ -350,7 +350,7 @@ fn a_play_that_no_computer_could_be_steady_in_is_refused() {
 fn keepers_on_the_real_socket_hear_her_come_in_and_hold() {
     let (inputs, sheet, out) = corrant_bay();
     let speed = NonZeroU32::new(150).expect("more than nothing");
-    let afloat = begin(&inputs, &sheet, Asked { seed: 5, drag: false, speed }).expect("it is played");
+    let afloat = begin(&inputs, &sheet, Asked { seed: 5, drag: Drag::Never, speed }).expect("it is played");
     assert!(afloat.spec.to_string().starts_with("tcp://127.0.0.1:"), "{}", afloat.spec);
     let nothing = told(&inputs, &sheet, None, afloat.from);
     let nothing = Given { drop: None, rode: None, depth: None, expected: None, ..nothing };

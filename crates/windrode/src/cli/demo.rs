@@ -14,7 +14,7 @@ use super::plan::{Read, read, write, write_drawings};
 use super::ringing::Ringing;
 use super::serve::{self, Invented, serve};
 use super::{Ending, Failure, report};
-use crate::afloat::{self, Asked, hands};
+use crate::afloat::{self, Asked, Drag, hands};
 use crate::print_html::html;
 use crate::print_pdf::pdf;
 use crate::sheet_text::sheet_text;
@@ -42,9 +42,10 @@ pub(super) struct Arguments {
     /// How many times faster than life, up to 300.
     #[arg(long, value_name = "N", default_value = "60")]
     speed: NonZeroU32,
-    /// Her own anchor drags in the squall.
-    #[arg(long)]
-    drag: bool,
+    /// Her own anchor drags in the squall, or so many minutes after she began to come in.
+    #[arg(long, value_name = "MIN", num_args = 0..=1, require_equals = true)]
+    #[expect(clippy::option_option, reason = "left out, told without a figure, told with one")]
+    drag: Option<Option<u32>>,
     /// What chance begins with.
     #[arg(long, value_name = "S", default_value_t = 1)]
     seed: u64,
@@ -95,7 +96,12 @@ fn print(arguments: &Arguments, read: &Read, sheet: &Sheet, out: &mut impl Write
 
 /// The whole stay, played and served.
 fn play(arguments: &Arguments, read: &Read, sheet: &Sheet, out: &mut impl Write) -> Result<Ending, Failure> {
-    let Arguments { seed, drag, speed, listen, .. } = *arguments;
+    let Arguments { seed, speed, listen, .. } = *arguments;
+    let drag = match arguments.drag {
+        None => Drag::Never,
+        Some(None) => Drag::InTheSquall,
+        Some(Some(minutes)) => Drag::After(minutes),
+    };
     let afloat = afloat::begin(&read.inputs, sheet, Asked { seed, drag, speed })
         .map_err(|why| Failure::input(format!("--speed: {why}")))?;
     let own = std::env::temp_dir().join(format!("windrode-demo-{}", std::process::id()));
@@ -121,7 +127,7 @@ fn play(arguments: &Arguments, read: &Read, sheet: &Sheet, out: &mut impl Write)
 }
 
 fn introduction(boat: &str, stay: &str, arguments: &Arguments) -> String {
-    let drags = if arguments.drag { "her own anchor drags" } else { "the grey ketch drags" };
+    let drags = if arguments.drag == Some(None) { "her own anchor drags" } else { "the grey ketch drags" };
     format!(
         "{boat}, an invented boat, comes into {stay}, {speed} times faster than life: a day takes {minutes} minutes.\n\
          Nothing here is to be navigated by.\n\n\

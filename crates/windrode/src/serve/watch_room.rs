@@ -89,7 +89,7 @@ pub(crate) fn view(server: &Server) -> Value {
         "version": 1,
         "time": format!("{:.3}", server.clock.now()),
         "stay": shown.stay.as_ref().map(|(id, name)| {
-            json!({ "id": document_of(id), "watch": id, "name": name })
+            json!({ "id": document_of(id), "watch": id, "name": name, "zone": shown.zone })
         }),
         "view": shown.view,
         "feeds": shown.feeds.get("feeds").cloned().unwrap_or_else(|| json!([])),

@@ -26,6 +26,7 @@ impl Keep {
         let here = view.here.map(|here| (here.at, here.place));
         let quick = Shown {
             stay: Some((self.row.id.clone(), self.row.name.clone())),
+            zone: self.row.zone.clone(),
             view: watch_json::view(&view, &self.voice, &self.said),
             feeds: watch_json::feeds(self.hearing.feeds(), now),
             instruments: self.hearing.instruments(now),
