@@ -1,42 +1,38 @@
 // Under TLS, by the boat's own authority, a page is kept by the browser: opened anew without the boat it is there, and
 // says that nothing is heard of her.
 import assert from "node:assert/strict";
-import { createHash } from "node:crypto";
+import { createHash, X509Certificate } from "node:crypto";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { connect } from "node:tls";
 import { chromium } from "playwright-core";
 import { Boat, browserWords, freePort } from "./boat.mjs";
 
 let boat;
 let port;
 let profile;
+let context;
 before(async () => {
   port = await freePort();
   boat = await Boat.serve(["serve", "--tls", `127.0.0.1:${port}`]);
   profile = await mkdtemp(join(tmpdir(), "windrode-profile-"));
 });
 after(async () => {
+  await context?.close();
   await boat.stop();
   await rm(profile, { recursive: true, force: true });
 });
 
-/** What a browser is told to trust: the hash of the boat's key (RFC 7469 §2.4), as if her authority were installed. */
-function keyHash() {
-  return new Promise((done, fail) => {
-    const socket = connect({ host: "127.0.0.1", port, rejectUnauthorized: false }, () => {
-      const { pubkey } = socket.getPeerCertificate();
-      socket.end();
-      done(createHash("sha256").update(pubkey).digest("base64"));
-    });
-    socket.on("error", fail);
-  });
+/** What a browser is told to trust, as if the boat's authority were installed: the hash of its key (RFC 7469 §2.4). */
+async function keyHash() {
+  const certificate = await (await fetch(`${boat.origin}/ca.crt`)).arrayBuffer();
+  const { publicKey } = new X509Certificate(Buffer.from(certificate));
+  return createHash("sha256").update(publicKey.export({ type: "spki", format: "der" })).digest("base64");
 }
 
 test("opened anew without the boat, the page is there, STALE, and shows nothing old as new", async () => {
-  const context = await chromium.launchPersistentContext(profile, {
+  context = await chromium.launchPersistentContext(profile, {
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     args: [...browserWords, `--ignore-certificate-errors-spki-list=${await keyHash()}`],
     viewport: { width: 360, height: 780 },
@@ -55,5 +51,4 @@ test("opened anew without the boat, the page is there, STALE, and shows nothing 
   await boat.start();
   await page.getByRole("heading", { name: "No watch is kept." }).waitFor({ timeout: 20_000 });
   await page.getByRole("alert").filter({ hasText: "STALE" }).waitFor({ state: "detached" });
-  await context.close();
 });

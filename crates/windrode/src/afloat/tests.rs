@@ -252,7 +252,8 @@ fn one_seed_speaks_the_same_bytes() {
 #[test]
 fn every_instrument_and_every_kind_of_message_is_spoken_as_its_standard_has_it() {
     let (inputs, sheet, _) = corrant_bay();
-    let mut play = Play::new(bay::of(&inputs, &sheet, Drag::Never).expect("a story"), 4).expect("it is lived");
+    let mut play =
+        Play::new(bay::of(&inputs, &sheet, Drag::Never).expect("a story"), 4).expect("it is lived");
     let mut kinds: BTreeMap<String, u32> = BTreeMap::new();
     let mut sentences = String::new();
     for _ in 0..19_000 {
