@@ -3,8 +3,8 @@
 //! Chain on the ground holds a bow that lies inside the rode's reach: drawn back on itself it bears up to `μ w (g − p)`
 //! and leaves her `2 p` inside ([`windrode_domain::watch::reach::Reach::bend_m`]). Only a bow further inside than that
 //! tells that the anchor is gone; one that is nearer may as well lie to her chain. As the wind rises she goes out
-//! with it, anchor or no anchor: `dx/dt = (2/μ w) dH/dt`, 0.07 m/s for 0.5 N/s on 10 mm chain, as fast as a fouled anchor
-//! goes.
+//! with it, anchor or no anchor: `dx/dt = (2/μ w) dH/dt`, 0.07 m/s for 0.5 N/s on 10 mm chain, as fast as a fouled
+//! anchor goes.
 //!
 //! What is counted here knows more than any watch: the true load, the true friction, the true place. The table is
 //! printed with `--nocapture`.

@@ -5,7 +5,8 @@ import { words } from "../words";
 
 /** A device that the boat does not know yet. A drawing that was photographed brings its token behind the #. */
 export function Pair() {
-  const token = /^#([0-9a-f]{32})$/.exec(location.hash)?.[1];
+  // Read once: it is taken out of the bar at once, and the form is drawn again at every letter.
+  const [token] = useState(() => /^#([0-9a-f]{32})$/.exec(location.hash)?.[1]);
   const [code, setCode] = useState("");
   const [name, setName] = useState("");
   const [trouble, setTrouble] = useState<string | null>(null);

@@ -2,9 +2,9 @@
 //!
 //! [`windrode_domain::watch::limit`] gives the seconds from the noise along the rode: that of the receiver as it was
 //! drawn for the night, its white part averaged over the fixes of a sample, and what surge and sheer leave about the
-//! rode's reach, taken as 0.45 m over 25 s (simulated nights of these families). It is the limit of who has fixes alone,
-//! wind and heading known without error; Doppler lowers it by a third for half a knot, and for slow drags hardly. One
-//! false alarm in [`QUIET_NIGHTS`] nights of ten hours is asked of it.
+//! rode's reach, taken as 0.45 m over 25 s (simulated nights of these families). It is the limit of who has fixes
+//! alone, wind and heading known without error; Doppler lowers it by a third for half a knot, and for slow drags
+//! hardly. One false alarm in [`QUIET_NIGHTS`] nights of ten hours is asked of it.
 
 use windrode_domain::simulate::Scenario;
 use windrode_domain::simulate::anchor_in_ground::AnchorStory;

@@ -1,5 +1,5 @@
-//! Requests of any shape: every route of the document with every method, ids, questions, headers and bodies that no page
-//! of ours sends. Each is refused clearly and in time, and changes nothing.
+//! Requests of any shape: every route of the document with every method, ids, questions, headers and bodies that no
+//! page of ours sends. Each is refused clearly and in time, and changes nothing.
 
 use std::io::{Read, Write};
 use std::net::{Shutdown, TcpStream};
