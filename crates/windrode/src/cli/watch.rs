@@ -333,7 +333,7 @@ mod tests {
         let failed = after_the_keeper(joined(|| Err(std::io::ErrorKind::OutOfMemory.into())), || rang += 1);
         assert_eq!((crate::cli::exit_code(&failed), rang), (3, 0));
         // What a supervisor takes for the end of it: all but the codes that it is told not to start again after.
-        let unit = supervisor::unit(Path::new("windrode"), &[]);
+        let unit = supervisor::unit(supervisor::Runs::Watch, Path::new("windrode"), &[]);
         assert!(
             unit.contains("Restart=on-failure") && unit.contains("RestartPreventExitStatus=2\n"),
             "{unit}"
