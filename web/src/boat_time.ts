@@ -17,10 +17,21 @@ export function tellIn(name: string | null): void {
   }
 }
 
-export function clock(time: string): string {
-  return new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone: zone.value }).format(new Date(time));
+/** Formats are dear to make, and the same few are asked for at every word. */
+const made = new Map<string, Intl.DateTimeFormat>();
+
+function format(kind: "clock" | "day"): Intl.DateTimeFormat {
+  const key = `${kind} ${zone.value}`;
+  let found = made.get(key);
+  if (!found) {
+    const parts: Intl.DateTimeFormatOptions =
+      kind === "clock" ? { hour: "2-digit", minute: "2-digit" } : { weekday: "short", day: "numeric", month: "short" };
+    found = new Intl.DateTimeFormat("en-GB", { ...parts, timeZone: zone.value });
+    made.set(key, found);
+  }
+  return found;
 }
 
-export function day(time: string): string {
-  return new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", timeZone: zone.value }).format(new Date(time));
-}
+export const clock = (time: string): string => format("clock").format(new Date(time));
+
+export const day = (time: string): string => format("day").format(new Date(time));

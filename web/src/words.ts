@@ -80,7 +80,7 @@ export const words = {
     here: (bearingText: string, distance: string) => `She lies ${distance} from the anchor, bearing ${bearingText} from it.`,
     unknownHere: "Where she is is not known.",
     anchor: (spread: string) => `anchor known to ± ${spread}`,
-    key: "Shaded: where she lies half of the time, and nine tenths of it. Dots: where she was. Dashed: the plain circle. Dotted: where the anchor may lie.",
+    key: "Shaded: where she lies half of the time, and nine tenths of it. Line: where she was. Dashed: the plain circle. Dotted: where the anchor may lie.",
     mark: "Set the anchor by hand",
     markHelp: "Touch where the anchor lies.",
     marked: (distance: string, deg: string) => `${distance} towards ${deg} from where it is thought to lie`,

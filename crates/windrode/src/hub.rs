@@ -75,16 +75,25 @@ pub(crate) struct Hub {
     shown: Mutex<Arc<Shown>>,
     last: Mutex<Last>,
     number: AtomicU64,
+    /// How many times faster than life the boat's time runs: who looks on sees it in their own.
+    rate: i32,
 }
 
 impl Hub {
     /// One that nobody listens to yet.
+    #[cfg(test)]
     pub(crate) fn new() -> Self {
+        Self::of_time(1)
+    }
+
+    /// One that nobody listens to yet, where the boat's time runs so many times faster than life.
+    pub(crate) fn of_time(rate: u32) -> Self {
         Self {
             events: broadcast::channel(BEHIND).0,
             shown: Mutex::default(),
             last: Mutex::default(),
             number: AtomicU64::new(1),
+            rate: i32::try_from(rate).unwrap_or(i32::MAX),
         }
     }
 
@@ -122,6 +131,7 @@ impl Hub {
     pub(crate) fn wants(&self, now: Timestamp) -> Option<Pace> {
         let mut last = self.last.lock().unwrap_or_else(PoisonError::into_inner);
         let due = |at: Option<Timestamp>, every: SignedDuration| {
+            let every = every.saturating_mul(self.rate);
             at.is_none_or(|at| every <= now.duration_since(at).abs())
         };
         if !due(last.shown, SHOW_EVERY) {
@@ -191,6 +201,17 @@ mod tests {
         assert!(matches!(slow.try_recv(), Err(broadcast::error::TryRecvError::Lagged(_))));
         let next = slow.try_recv().expect("what is kept");
         assert!(BEHIND as u64 <= next.id);
+    }
+
+    #[test]
+    fn faster_than_life_it_is_shown_as_often_to_whoever_looks_on() {
+        let hub = Hub::of_time(60);
+        let begun = Timestamp::from_second(1_800_000_000).expect("a time");
+        let shown = (0..600).filter(|second| {
+            let gone = SignedDuration::from_secs(*second);
+            hub.wants(begun.checked_add(gone).expect("a time")).is_some()
+        });
+        assert_eq!(shown.count(), 20);
     }
 
     #[test]

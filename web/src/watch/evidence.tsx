@@ -110,7 +110,7 @@ export function Evidence({ track }: { track: Track | null }) {
         {mark ? <Mark at={at(mark)} /> : null}
         <path class="axis" d={`M14 ${size - 19}v5h${(long * perMetre).toFixed(1)}v-5`} />
         <Letters x={14 + long * perMetre + 6} y={size - 13} small halo>
-          {length(long)}
+          {length(long).replace(/\.0(?= )/, "")}
         </Letters>
         <Letters x={size - 16} y={20} anchor="middle">
           {words.above.north}

@@ -6,7 +6,7 @@ import { clock } from "../boat_time";
 import { Letters } from "../drawing/along_time";
 import { closed, path, scale, ticks, type Scale } from "../drawing/scale";
 import { useWidth } from "../drawing/size";
-import { boatTime, standing } from "../live";
+import { boatMinute, standing } from "../live";
 import type { ForetoldStep, Hours as Measured, Piece } from "../shapes";
 import { lengthIn, lengthUnit, speedIn, speedUnit } from "../units";
 import { words } from "../words";
@@ -14,8 +14,6 @@ import { words } from "../words";
 const BACK_H = 6;
 const AHEAD_H = 12;
 const HOUR_MS = 3_600_000;
-/** The record has a piece more each minute of the boat's. */
-const MINUTE_MS = 60_000;
 /** Not oftener than this, however fast the boat's time runs. */
 const EVERY_MS = 5_000;
 const LEFT = 40;
@@ -60,8 +58,7 @@ function useMeasured(now: number | null): Measured | null {
 export function Hours() {
   const { ref, width } = useWidth(360);
   const foretold = standing.value?.expected ?? null;
-  // To the minute: nothing is drawn anew at every tick.
-  const now = boatTime.value === null ? null : Math.floor(Date.parse(boatTime.value) / MINUTE_MS) * MINUTE_MS;
+  const now = boatMinute.value;
   const measured = useMeasured(now);
   if (now === null) return null;
   const x = scale(now - BACK_H * HOUR_MS, now + AHEAD_H * HOUR_MS, LEFT, width - RIGHT);

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { get, send } from "../api";
 import { clock, day } from "../boat_time";
-import { boatTime, instruments, me, neighbours, standing, view } from "../live";
+import { boatMinute, instruments, me, neighbours, standing, view } from "../live";
 import { route, to } from "../route";
 import type { Instruments, Place, WatchView, Word } from "../shapes";
 import { bearing, length, speed } from "../units";
@@ -54,6 +54,10 @@ function Kept({ said }: { said: WatchView }) {
 
 function Head({ said }: { said: WatchView }) {
   const moved = said.moved;
+  // What an alarm below says with its own button is not said twice: who is woken reads one thing and does one.
+  const rung = new Set(said.alarms.filter((it) => it.standing === "ringing").map((it) => it.text));
+  const codes = new Set([...said.reasons, ...said.alarms].map((it) => it.code));
+  const why = said.reasons.filter((it) => !rung.has(it.text));
   const next = standing.value?.next;
   return (
     <header class="watch-head">
@@ -62,12 +66,12 @@ function Head({ said }: { said: WatchView }) {
       </h1>
       <p class="quiet">{words.watch.since(`${day(said.since)} ${clock(said.since)}`)}</p>
       <ul class="why">
-        {said.reasons.map((it) => (
+        {why.map((it) => (
           <li key={it.code}>{it.text}</li>
         ))}
-        {said.backstop ? <li>{words.watch.outside}</li> : null}
+        {said.backstop && !codes.has("outside_circle") ? <li>{words.watch.outside}</li> : null}
       </ul>
-      {moved ? (
+      {moved && !codes.has("anchor_gone") ? (
         <p>
           {words.watch.gone(
             length(moved.distance_m, "up"),
@@ -130,7 +134,7 @@ function Neighbours() {
           <li key={it.mmsi}>
             <strong>{it.name ?? it.mmsi}</strong> {words.watch.states[it.state] ?? it.state}
             {here === null ? "" : `, ${awayFrom(here, it.at)}`}
-            {boatTime.value === null ? "" : `, ${words.watch.heard(Math.floor((Date.parse(boatTime.value) - Date.parse(it.heard)) / 60_000))}`}
+            {boatMinute.value === null ? "" : `, ${words.watch.heard(Math.floor((boatMinute.value - Date.parse(it.heard)) / 60_000))}`}
             {it.nearest_at !== null && it.nearest_m !== null ? `, ${words.watch.threat(length(it.nearest_m, "down"), clock(it.nearest_at))}` : ""}
           </li>
         ))}

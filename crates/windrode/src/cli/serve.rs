@@ -169,7 +169,7 @@ pub(super) fn serve(
             None => Arc::new(Clock::start_not_before(not_before)),
         },
         inbox: Arc::default(),
-        hub: Arc::new(Hub::new()),
+        hub: Arc::new(Hub::of_time(invented.map_or(1, |invented| invented.speed))),
     };
     let server = server(arguments, invented, &aboard, &sockets)?;
     let (begun, has_begun) = sync_channel(1);
