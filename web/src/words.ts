@@ -78,6 +78,7 @@ export const words = {
     until: (time: string) => `until ${time}`,
     drawing: "From above, north up, the anchor in the middle",
     here: (bearingText: string, distance: string) => `She lies ${distance} from the anchor, bearing ${bearingText} from it.`,
+    lastSeen: (time: string) => `Last seen at ${time}.`,
     unknownHere: "Where she is is not known.",
     anchor: (spread: string) => `anchor known to ± ${spread}`,
     key: "Shaded: where she lies half of the time, and nine tenths of it. Line: where she was. Dashed: the plain circle. Dotted: where the anchor may lie.",

@@ -10,6 +10,7 @@ import { named, type Named } from "../src/drawing/names";
 import { arrow, dragged } from "../src/drawing/wind";
 import { chance, choose, crew, example, force, length, retold, rounded, speed, takeVessels, unitOf } from "../src/units";
 import { bearingOf, far, offset, placeAt } from "../src/watch/field";
+import { isOld } from "../src/watch/old";
 
 test("figures are rounded to the side that flatters nobody", () => {
   assert.equal(rounded(1.69, 1, "down"), "1.6");
@@ -162,4 +163,10 @@ test("a place set by hand is where it was touched", () => {
     // The plane is true to a centimetre over these distances.
     assert.ok(Math.abs(east - 42) < 0.01 && Math.abs(north + 17) < 0.01, `${east} ${north}`);
   }
+});
+
+test("what was measured a minute ago, or at no time, is not shown as now", () => {
+  assert.equal(isOld("2026-08-15T01:00:00Z", "2026-08-15T01:00:59Z"), false);
+  assert.equal(isOld("2026-08-15T01:00:00Z", "2026-08-15T01:01:00Z"), true);
+  assert.equal(isOld("soon", "2026-08-15T01:01:00Z"), true);
 });

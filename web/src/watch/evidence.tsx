@@ -1,6 +1,7 @@
 // Where she lies, where she may lie, and the trace that says so.
 import { useEffect, useState } from "preact/hooks";
 import { get } from "../api";
+import { clock } from "../boat_time";
 import { Letters } from "../drawing/along_time";
 import { closed, path, roundBelow } from "../drawing/scale";
 import { useWidth } from "../drawing/size";
@@ -11,6 +12,7 @@ import { bearing, length } from "../units";
 import { words } from "../words";
 import { say } from "./alarms";
 import { at as placed, bearingOf, far, offset, placeAt } from "./field";
+import { isOld } from "./old";
 
 /** Between two askings for what is drawn slowly. */
 const EVERY_MS = 5_000;
@@ -67,7 +69,10 @@ export function Evidence({ track }: { track: Track | null }) {
     const box = (event.currentTarget as SVGSVGElement).getBoundingClientRect();
     setMark([(event.clientX - box.left - middle) / perMetre, (middle - (event.clientY - box.top)) / perMetre]);
   };
-  const spoken = here ? words.watch.here(bearing(bearingOf(here)), length(far(here))) : words.watch.unknownHere;
+  // What was seen last is no place where she is.
+  const old = said.here !== null && isOld(said.here.time, said.time);
+  const told = here ? words.watch.here(bearing(bearingOf(here)), length(far(here))) : words.watch.unknownHere;
+  const spoken = said.here && old ? `${words.watch.lastSeen(clock(said.here.time))} ${words.watch.unknownHere}` : told;
   const long = roundBelow((size * 0.3) / perMetre);
   return (
     <div ref={ref} class="drawing above">
@@ -79,8 +84,8 @@ export function Evidence({ track }: { track: Track | null }) {
         {density ? <circle class="swing" cx={middle} cy={middle} r={density.circle_m * perMetre} /> : null}
         <path class="trace" d={points.map((it) => dot(at(it))).join("")} />
         <path class="trace late" d={path(points.slice(-120).map(at))} />
-        {here ? <path class="rode" d={path([at([0, 0]), at(here)])} /> : null}
-        {here ? <Boat at={at(here)} heading={said.here?.heading_deg ?? null} long={Math.max(14, 12 * perMetre)} /> : null}
+        {here ? <path class={old ? "rode old" : "rode"} d={path([at([0, 0]), at(here)])} /> : null}
+        {here ? <Boat old={old} at={at(here)} heading={said.here?.heading_deg ?? null} long={Math.max(14, 12 * perMetre)} /> : null}
         {density ? (
           <ellipse
             class="spread"
@@ -173,13 +178,13 @@ const Mark = ({ at: [x, y] }: { at: [number, number] }) => <path class="mark-by-
 
 const dot = ([x, y]: [number, number]) => `M${x.toFixed(1)} ${y.toFixed(1)}h0`;
 
-function Boat({ at: [x, y], heading, long }: { at: [number, number]; heading: number | null; long: number }) {
+function Boat({ at: [x, y], heading, long, old = false }: { at: [number, number]; heading: number | null; long: number; old?: boolean }) {
   const half = long * 0.17;
   return heading === null ? (
-    <circle class="hull" cx={x} cy={y} r={Math.max(4, half)} />
+    <circle class={old ? "hull old" : "hull"} cx={x} cy={y} r={Math.max(4, half)} />
   ) : (
     <path
-      class="hull"
+      class={old ? "hull old" : "hull"}
       transform={`translate(${x.toFixed(1)} ${y.toFixed(1)}) rotate(${heading.toFixed(1)})`}
       d={`M0 0C${half} ${long * 0.25} ${half} ${long * 0.6} ${half * 0.8} ${long}H${-half * 0.8}C${-half} ${long * 0.6} ${-half} ${long * 0.25} 0 0Z`}
     />

@@ -24,10 +24,11 @@ export function ThisDevice() {
     setTrouble("");
     try {
       if (!(await unlock())) setTrouble(words.watch.noSound);
+      // First it is heard, then it has the watch.
+      await test();
       if (acts) await takeOver();
       hasWatch.value = true;
       await keepAwake();
-      await test();
     } catch (error) {
       setTrouble(error instanceof Error ? error.message : String(error));
     }

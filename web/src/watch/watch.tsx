@@ -11,6 +11,7 @@ import { Evidence, useTrack } from "./evidence";
 import { at, bearingOf, far, offset } from "./field";
 import { Hours } from "./hours";
 import { Log } from "./log";
+import { isOld } from "./old";
 import { ThisDevice } from "./taking";
 import { Tell } from "./tell";
 
@@ -90,7 +91,7 @@ function Head({ said }: { said: WatchView }) {
 }
 
 function Now({ said }: { said: WatchView }) {
-  const here = said.here;
+  const here = said.here && !isOld(said.here.time, said.time) ? said.here : null;
   const expected = standing.value?.expected;
   const step = expected?.steps.findLast((it) => it.time <= said.time);
   const battery = instruments.value?.battery;

@@ -29,9 +29,9 @@ test("killed in the middle of an alarm it is found armed and ringing, and the pa
   await ear(page);
   await go("watch");
   await page.getByRole("button", { name: "Take the watch on this device" }).click();
-  await page.getByText("This device has the watch.").waitFor();
+  // The alarm is tried once, and then it is still.
   await heard(page, 5_000);
-  await page.waitForTimeout(2_500);
+  await page.getByText("This device has the watch.").waitFor();
   await still(page);
   const ringing = page.locator('.alarms li[data-standing="ringing"]').filter({ hasText: /under the keel/i });
   instruments.depth_m = LITTLE_WATER_M;
@@ -62,6 +62,9 @@ test("instruments that are cut off make it blind, and that rings: silence is nev
   await instruments.cut();
   await page.getByRole("heading", { name: "Blind" }).waitFor({ timeout: 60_000 });
   await page.locator('.alarms li[data-standing="ringing"]').first().waitFor();
+  // Nor is an old place, or an old depth, shown as now.
+  await page.getByText(/Last seen at \d\d:\d\d/).waitFor({ timeout: 60_000 });
+  await page.locator(".figures > div", { hasText: "water now" }).getByText("unknown").waitFor();
   await go("aboard");
   await page.getByText("is lost").first().waitFor();
   assert.deepEqual(faults, []);
@@ -84,8 +87,8 @@ test("two telephones hand the watch over in two taps, and one that is opened ane
   await mara.page.getByRole("button", { name: "Hand it to Odo's phone" }).click();
   await odo.page.getByRole("button", { name: "Take it" }).click();
   await mara.page.getByText("Odo's phone has the watch.").waitFor();
-  await odo.page.getByText("This device has the watch.").waitFor();
   await heard(odo.page, 4_000);
+  await odo.page.getByText("This device has the watch.").waitFor();
   assert.equal((await boat.ask("GET", "/watch")).who.name, "Odo's phone");
   // What rings is acknowledged on the one, and both show who heard it.
   instruments.depth_m = LITTLE_WATER_M;

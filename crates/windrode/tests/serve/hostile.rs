@@ -236,7 +236,7 @@ fn requests_of_any_shape_are_refused_in_time_and_change_nothing() {
 fn what_is_no_http_is_let_go_in_time_and_the_next_is_answered() {
     let aboard = Aboard::new();
     let serving = aboard.serves(&[]);
-    let long = [&b"GET / HTTP/1.1\r\nX: "[..], &[b'x'; 300_000]].concat();
+    let long = [&b"GET / HTTP/1.1\r\nX: "[..], &b"x".repeat(300_000)].concat();
     let many = [b"GET / HTTP/1.1\r\n".to_vec(), b"X: y\r\n".repeat(5000), b"\r\n".to_vec()].concat();
     let raw: [&[u8]; 12] = [
         b"\0\xff\xfe\r\n\r\n",

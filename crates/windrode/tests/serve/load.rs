@@ -99,7 +99,9 @@ fn fifty_devices_hear_within_half_a_second_and_memory_stays_small() {
     let share = (serving.processor_s() - used_s) / begun.elapsed().as_secs_f64();
     stops_at_once(&serving);
     stop.store(true, Ordering::Release);
-    bad.into_iter().for_each(|telephone| telephone.join().expect("it was a telephone"));
+    for telephone in bad {
+        telephone.join().expect("it was a telephone");
+    }
     let heard: Vec<Hearing> =
         listeners.into_iter().map(|listener| listener.join().expect("it listened")).collect();
     assert!(heard.iter().all(|it| it.words == seconds), "nobody missed a word");
