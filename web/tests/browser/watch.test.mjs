@@ -86,8 +86,8 @@ test("two telephones hand the watch over in two taps, and one that is opened ane
   await odo.page.getByText("Mara's phone has the watch.").waitFor();
   await mara.page.getByRole("button", { name: "Hand it to Odo's phone" }).click();
   await odo.page.getByRole("button", { name: "Take it" }).click();
-  await mara.page.getByText("Odo's phone has the watch.").waitFor();
   await heard(odo.page, 4_000);
+  await mara.page.getByText("Odo's phone has the watch.").waitFor();
   await odo.page.getByText("This device has the watch.").waitFor();
   assert.equal((await boat.ask("GET", "/watch")).who.name, "Odo's phone");
   // What rings is acknowledged on the one, and both show who heard it.
