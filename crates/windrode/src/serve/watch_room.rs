@@ -338,7 +338,7 @@ pub(crate) struct Spell {
     to: Option<String>,
 }
 
-/// Water, wind and battery as they were measured, thinned by the rule of [`hours`].
+/// Water, wind and battery as they were measured, thinned by the rule of [`mod@hours`].
 pub(crate) async fn hours(State(server): State<Shared>, Query(spell): Query<Spell>) -> Result<Json, Refusal> {
     off(move || {
         let Spell { stay, from, to } = spell;
