@@ -8,3 +8,4 @@ pub mod stations;
 pub mod forecast_csv;
 pub mod grib2;
 pub mod ais;
+pub mod s57;

@@ -1,0 +1,328 @@
+//! Records joined to a chart: every pointer followed, every boundary closed, every number of the head checked.
+
+use jiff::civil::Date;
+
+use super::geometry::{Area, Chain, Extent, Geometry, Line, Piece, Point, Ring, Sounding, rings};
+use super::records::{
+    CONNECTED_NODE, Direction, EDGE, FeatureRecord, ISOLATED_NODE, Name, Parameters, Spatial, SpatialUse,
+    Usage,
+};
+use super::refusal::{ChartError, RecordWord};
+use super::update::Standing;
+use super::{Chart, Feature, Identity, Remark, catalogue, number};
+
+/// Corners that all features may have between them, for each octet of the files, and at least. A coordinate takes 8
+/// octets; in real charts the corners of all features are some twentieth of the octets, each edge serving two or three of
+/// them. What has more is no chart but a bomb.
+const CORNERS_EACH_OCTET: usize = 1;
+/// For small files, in which little is much.
+const CORNERS_AT_LEAST: usize = 100_000;
+/// Horizontal datum WGS 84.
+const WGS_84: u8 = 2;
+/// A quarter turn, degrees.
+const QUARTER_DEG: f64 = 90.0;
+
+/// The chart of records that stand.
+pub(super) fn chart(standing: Standing, bytes: usize) -> Result<Chart, ChartError> {
+    parameters(&standing.parameters)?;
+    let identity = identity(&standing)?;
+    let mut chart = Chart {
+        identity,
+        coordinate_factor: f64::from(standing.parameters.coordinate_factor),
+        sounding_factor: f64::from(standing.parameters.sounding_factor),
+        features: Vec::with_capacity(standing.features.len()),
+        spatials: standing.spatials,
+        remarks: Vec::new(),
+    };
+    places(&chart)?;
+    let most = (bytes * CORNERS_EACH_OCTET).max(CORNERS_AT_LEAST);
+    let (mut corners, mut against, mut no_number) = (0, 0, 0);
+    for (number, record) in standing.features {
+        corners += chart.corners(number, &record)?;
+        if most < corners {
+            return Err(ChartError::TooManyCorners { most });
+        }
+        against += usize::from(chart.check(number, &record)?);
+        no_number += numbers_unread(&record);
+        let mut feature = Feature { number, record, extent: None };
+        feature.extent = chart.extent(&feature);
+        chart.features.push(feature);
+    }
+    if !standing.held_already.is_empty() {
+        chart.remarks.push(Remark::HeldAlready(standing.held_already));
+    }
+    let counted = [
+        (standing.out_of_step, Remark::OutOfStep as fn(usize) -> Remark),
+        (against, Remark::AgainstDirection),
+        (no_number, Remark::NoNumber),
+    ];
+    let counted = counted.into_iter().filter(|(count, _)| 0 < *count);
+    chart.remarks.extend(counted.map(|(count, remark)| remark(count)));
+    Ok(chart)
+}
+
+fn identity(standing: &Standing) -> Result<Identity, ChartError> {
+    let file = &standing.identity;
+    let stem = file.name.split('.').next().unwrap_or_default().to_ascii_uppercase();
+    let updated = standing.updated.as_deref().map(|text| date("the date of the update (ISDT)", text));
+    Ok(Identity {
+        name: stem,
+        edition: standing.edition,
+        update: standing.update,
+        issued: date("the date of issue (ISDT)", &file.issued)?,
+        updated: updated.transpose()?,
+        scale: standing.parameters.scale,
+        usage: file.usage,
+        agency: file.agency,
+        sounding_datum: standing.parameters.sounding_datum,
+        height_datum: standing.parameters.vertical_datum,
+    })
+}
+
+/// `20190319`.
+fn date(what: &'static str, text: &str) -> Result<Date, ChartError> {
+    let cannot_be = || ChartError::Stated { what, text: text.to_owned() };
+    if text.len() != 8 || !text.bytes().all(|byte| byte.is_ascii_digit()) {
+        return Err(cannot_be());
+    }
+    Date::strptime("%Y%m%d", text).map_err(|_| cannot_be())
+}
+
+fn parameters(stated: &Parameters) -> Result<(), ChartError> {
+    let refuse = |what, code, only| Err(ChartError::Parameter { what, code, only });
+    if stated.horizontal_datum != WGS_84 {
+        return refuse("the horizontal datum (HDAT)", stated.horizontal_datum.into(), "2, WGS 84,");
+    }
+    if stated.depth_unit != 1 {
+        return refuse("the unit of depths (DUNI)", stated.depth_unit.into(), "1, metres,");
+    }
+    if stated.coordinate_unit != 1 {
+        return refuse("the unit of coordinates (COUN)", stated.coordinate_unit.into(), "1, degrees,");
+    }
+    if stated.coordinate_factor == 0 {
+        return refuse("the factor of coordinates (COMF)", 0, "a whole number above nought");
+    }
+    if stated.sounding_factor == 0 {
+        return refuse("the factor of soundings (SOMF)", 0, "a whole number above nought");
+    }
+    if stated.scale == 0 {
+        return refuse("the compilation scale (CSCL)", 0, "a whole number above nought");
+    }
+    Ok(())
+}
+
+/// Numbers by the catalogue that are none.
+fn numbers_unread(record: &FeatureRecord) -> usize {
+    let unread = record.attributes.iter().filter(|attribute| {
+        !attribute.text.is_empty()
+            && catalogue::is_number(attribute.code)
+            && number(&attribute.text).is_none()
+    });
+    unread.count()
+}
+
+/// Every record of space is what its kind has to be, and on the earth.
+fn places(chart: &Chart) -> Result<(), ChartError> {
+    for (&name, spatial) in &chart.spatials {
+        let shape = |why| Err(ChartError::Shape { record: RecordWord::Spatial(name), why });
+        let (flat, deep) = (&spatial.coordinates.flat, &spatial.coordinates.deep);
+        match name.kind {
+            CONNECTED_NODE if flat.len() != 1 || !deep.is_empty() => return shape("has not one place"),
+            ISOLATED_NODE if flat.len() > 1 || (flat.is_empty() == deep.is_empty()) => {
+                return shape("has neither one place nor soundings");
+            }
+            EDGE if !deep.is_empty() => return shape("has depths"),
+            EDGE => {
+                chart.ends(name, spatial)?;
+            }
+            CONNECTED_NODE | ISOLATED_NODE => {}
+            _ => return shape("is of a kind that charts do not use"),
+        }
+        let all =
+            flat.iter().copied().chain(deep.iter().map(|&[latitude, longitude, _]| [latitude, longitude]));
+        if !all.map(|place| chart.point(place)).all(is_on_earth) {
+            return shape("lies off the earth");
+        }
+    }
+    Ok(())
+}
+
+fn is_on_earth(point: Point) -> bool {
+    point.latitude_deg.abs() <= QUARTER_DEG && point.longitude_deg.abs() <= 2.0 * QUARTER_DEG
+}
+
+impl Chart {
+    fn point(&self, [latitude, longitude]: [i32; 2]) -> Point {
+        Point {
+            latitude_deg: f64::from(latitude) / self.coordinate_factor,
+            longitude_deg: f64::from(longitude) / self.coordinate_factor,
+        }
+    }
+
+    /// Where an edge begins and ends.
+    fn ends(&self, name: Name, edge: &Spatial) -> Result<[[i32; 2]; 2], ChartError> {
+        let record = RecordWord::Spatial(name);
+        let end = |topology: u8| {
+            let mut at = edge.nodes.iter().filter(|node| node.topology == topology);
+            let (Some(node), None) = (at.next(), at.next()) else {
+                return Err(ChartError::Shape { record, why: "does not begin and end at one node each" });
+            };
+            let place = self.spatials.get(&node.name).filter(|_| node.name.kind == CONNECTED_NODE);
+            let place = place.and_then(|node| node.coordinates.flat.first());
+            place.copied().ok_or(ChartError::Dangling { record, to: RecordWord::Spatial(node.name) })
+        };
+        Ok([end(1)?, end(2)?])
+    }
+
+    /// How many corners a feature has, before any is joined; every record that it points to is there.
+    fn corners(&self, number: u32, record: &FeatureRecord) -> Result<usize, ChartError> {
+        let mut corners = 0;
+        for used in &record.spatials {
+            let to = RecordWord::Spatial(used.name);
+            let dangling = ChartError::Dangling { record: RecordWord::Feature(number), to };
+            let spatial = self.spatials.get(&used.name).ok_or(dangling)?;
+            let own = if used.name.kind == EDGE { 2 } else { 0 };
+            corners += spatial.coordinates.flat.len() + spatial.coordinates.deep.len() + own;
+        }
+        Ok(corners)
+    }
+
+    /// Whether an edge had to be taken against its direction.
+    fn check(&self, number: u32, record: &FeatureRecord) -> Result<bool, ChartError> {
+        let shape = |why| Err(ChartError::Shape { record: RecordWord::Feature(number), why });
+        let is_edge = |used: &SpatialUse| used.name.kind == EDGE;
+        match record.primitive {
+            255 if record.spatials.is_empty() => Ok(false),
+            255 => shape("lies nowhere and has a place"),
+            _ if record.spatials.is_empty() => shape("has no place"),
+            1 if record.spatials.iter().any(is_edge) => shape("is a point and lies on an edge"),
+            2 | 3 if !record.spatials.iter().all(is_edge) => shape("lies on a node and is no point"),
+            1 | 2 => Ok(false),
+            3 => match self.boundaries(&record.spatials) {
+                Some(boundaries) if boundaries.iter().any(|(is_hole, _)| !is_hole) => {
+                    let chains = boundaries.iter().flat_map(|(_, chain)| chain);
+                    Ok(chains.into_iter().any(|(_, against)| *against))
+                }
+                Some(_) => shape("is an area without an outer boundary"),
+                None => shape("is an area whose boundary does not close"),
+            },
+            _ => shape("is neither point nor line nor area"),
+        }
+    }
+
+    fn pieces(&self, used: &[SpatialUse]) -> Option<Vec<Piece>> {
+        let piece = |used: &SpatialUse| {
+            let [begin, end] = self.ends(used.name, self.spatials.get(&used.name)?).ok()?;
+            let (from, to) = if used.direction == Direction::Reverse { (end, begin) } else { (begin, end) };
+            Some(Piece { from, to, usage: used.usage })
+        };
+        used.iter().map(piece).collect()
+    }
+
+    /// The rings of an area, outer ones first, each with whether it bounds a hole.
+    fn boundaries(&self, used: &[SpatialUse]) -> Option<Vec<(bool, Chain)>> {
+        let pieces = self.pieces(used)?;
+        let of = |is_hole: bool| {
+            let of_kind = pieces.iter().enumerate();
+            let of_kind = of_kind.filter(|(_, piece)| (piece.usage == Usage::Interior) == is_hole);
+            let chosen: Vec<usize> = of_kind.map(|(place, _)| place).collect();
+            let rings = rings(&pieces, &chosen)?;
+            Some(rings.into_iter().map(move |chain| (is_hole, chain)))
+        };
+        Some(of(false)?.chain(of(true)?).collect())
+    }
+
+    /// Adds the corners of an edge as it is used, without its last.
+    fn follow(&self, used: &SpatialUse, against: bool, into: &mut Vec<Point>) -> Option<[i32; 2]> {
+        let edge = self.spatials.get(&used.name)?;
+        let [begin, end] = self.ends(used.name, edge).ok()?;
+        let inner = edge.coordinates.flat.iter().map(|&place| self.point(place));
+        if (used.direction == Direction::Reverse) == against {
+            into.push(self.point(begin));
+            into.extend(inner);
+            Some(end)
+        } else {
+            into.push(self.point(end));
+            into.extend(inner.rev());
+            Some(begin)
+        }
+    }
+
+    /// Where a feature lies; `None` if it is of another chart.
+    pub(super) fn joined(&self, feature: &Feature) -> Option<Geometry> {
+        let used = feature.spatials();
+        match feature.record.primitive {
+            1 => self.points(used),
+            2 => self.lines(used).map(Geometry::Lines),
+            3 => {
+                let rings = self.boundaries(used)?.into_iter().map(|(is_hole, chain)| {
+                    let mut points = Vec::new();
+                    for (piece, against) in chain {
+                        self.follow(used.get(piece)?, against, &mut points)?;
+                    }
+                    Some(Ring { is_hole, points })
+                });
+                Some(Geometry::Area(Area { rings: rings.collect::<Option<_>>()? }))
+            }
+            _ => Some(Geometry::None),
+        }
+    }
+
+    fn points(&self, used: &[SpatialUse]) -> Option<Geometry> {
+        let (mut points, mut soundings) = (Vec::new(), Vec::new());
+        for used in used {
+            let place = &self.spatials.get(&used.name)?.coordinates;
+            points.extend(place.flat.iter().map(|&flat| self.point(flat)));
+            soundings.extend(place.deep.iter().map(|&[latitude, longitude, depth]| Sounding {
+                at: self.point([latitude, longitude]),
+                depth_m: f64::from(depth) / self.sounding_factor,
+            }));
+        }
+        Some(if soundings.is_empty() { Geometry::Points(points) } else { Geometry::Soundings(soundings) })
+    }
+
+    /// Edges that follow each other are one line.
+    fn lines(&self, used: &[SpatialUse]) -> Option<Vec<Line>> {
+        let mut lines: Vec<(Line, [i32; 2])> = Vec::new();
+        for (used, piece) in used.iter().zip(self.pieces(used)?) {
+            match lines.last_mut() {
+                Some((line, end)) if *end == piece.from => {
+                    line.points.pop();
+                    *end = self.follow(used, false, &mut line.points)?;
+                    line.points.push(self.point(*end));
+                }
+                _ => {
+                    let mut points = Vec::new();
+                    let end = self.follow(used, false, &mut points)?;
+                    points.push(self.point(end));
+                    lines.push((Line { points }, end));
+                }
+            }
+        }
+        Some(lines.into_iter().map(|(line, _)| line).collect())
+    }
+
+    /// From all corners of a feature, joined or not.
+    fn extent(&self, feature: &Feature) -> Option<Extent> {
+        let mut extent: Option<Extent> = None;
+        let mut add = |place: [i32; 2]| {
+            let Point { latitude_deg, longitude_deg } = self.point(place);
+            let here = Extent {
+                south_deg: latitude_deg,
+                west_deg: longitude_deg,
+                north_deg: latitude_deg,
+                east_deg: longitude_deg,
+            };
+            extent = Some(extent.map_or(here, |extent| extent.with(here)));
+        };
+        for used in feature.spatials() {
+            let spatial = self.spatials.get(&used.name)?;
+            spatial.coordinates.flat.iter().copied().for_each(&mut add);
+            spatial.coordinates.deep.iter().for_each(|&[latitude, longitude, _]| add([latitude, longitude]));
+            if used.name.kind == EDGE {
+                self.ends(used.name, spatial).ok()?.into_iter().for_each(&mut add);
+            }
+        }
+        extent
+    }
+}
