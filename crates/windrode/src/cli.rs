@@ -19,6 +19,7 @@ mod tell;
 mod tide;
 mod watch;
 pub(crate) mod wind;
+mod chart;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -44,6 +45,8 @@ enum Command {
     Tide(tide::Arguments),
     Rode(rode::Arguments),
     Wind(wind::Arguments),
+    #[command(subcommand)]
+    Chart(chart::Question),
     Replay(replay::Arguments),
     Nights(nights::Arguments),
     Calibration(calibration::Arguments),
@@ -134,6 +137,7 @@ fn dispatch(command: Command, out: &mut impl Write) -> Result<Ending, Failure> {
         Command::Tide(arguments) => tide::run(&arguments, out),
         Command::Rode(arguments) => rode::run(&arguments, out),
         Command::Wind(arguments) => wind::run(&arguments, out),
+        Command::Chart(question) => chart::run(&question, out),
         Command::Replay(arguments) => replay::run(&arguments, out),
         Command::Nights(arguments) => nights::run(&arguments, out),
         Command::Calibration(arguments) => calibration::run(&arguments, out),

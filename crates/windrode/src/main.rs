@@ -4,6 +4,7 @@ mod cli;
 mod stations;
 mod own_constants;
 mod forecast_file;
+mod charts;
 mod quantity;
 mod crew_units;
 mod mark_words;

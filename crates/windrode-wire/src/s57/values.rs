@@ -3,6 +3,8 @@
 //! Source: IHO S-57 edition 3.1, appendix A, chapter 2, attribute values; from memory of that catalogue, high
 //! confidence. A code that is not listed is told by its number.
 
+use windrode_domain::seabed::{Nature, Qualifier};
+
 use super::Feature;
 
 /// Words of the codes of an attribute.
@@ -267,4 +269,33 @@ pub fn told(feature: &Feature) -> String {
     parts.extend(feature.text("INFORM").map(str::to_owned));
     let [first, rest @ ..] = parts.as_slice() else { return String::new() };
     if rest.is_empty() { first.clone() } else { format!("{first}: {}", rest.join("; ")) }
+}
+
+/// What the bottom is of, the most important first, each with what qualifies it: "fine sand", "shells"; a code that is
+/// not listed by its number. Empty: the feature does not say.
+///
+/// The lists of natures (`NATSUR`) and of qualifications (`NATQUA`) run side by side; a qualification without a nature
+/// ("hard") stands by itself.
+pub fn bottom(feature: &Feature) -> Vec<String> {
+    let codes = |acronym| {
+        let text = feature.text(acronym).unwrap_or_default();
+        let codes = text.split([',', '/']).map(|code| code.trim().parse::<u8>().ok());
+        codes.collect::<Vec<Option<u8>>>()
+    };
+    let (natures, qualities) = (codes("NATSUR"), codes("NATQUA"));
+    let count = natures.len().max(qualities.len());
+    let nature = |code: u8| match Nature::from_code(code) {
+        Nature::Unlisted(code) => format!("unlisted nature {code}"),
+        listed => listed.word().to_owned(),
+    };
+    let quality = |code: u8| {
+        let listed = Qualifier::from_code(code).map(|listed| listed.word().to_owned());
+        listed.unwrap_or_else(|| format!("unlisted quality {code}"))
+    };
+    let words = (0..count).map(|place| {
+        let of = |codes: &[Option<u8>]| codes.get(place).copied().flatten();
+        let parts = [of(&qualities).map(quality), of(&natures).map(nature)];
+        parts.into_iter().flatten().collect::<Vec<_>>().join(" ")
+    });
+    words.filter(|words| !words.is_empty()).collect()
 }
