@@ -26,14 +26,14 @@ pub mod refusal;
 mod joined;
 mod update;
 
-use std::collections::BTreeMap;
 use std::fmt;
 
 use jiff::civil::Date;
 
 use self::catalogue::Class;
 use self::geometry::{Extent, Geometry};
-use self::records::{Attribute, FeatureRecord, FeatureUse, LongName, Name, Spatial, SpatialUse};
+use self::joined::Place;
+use self::records::{Attribute, FeatureRecord, FeatureUse, LongName, SpatialUse};
 use self::refusal::ChartError;
 
 /// Most octets of a file that are read: the product specification allows a chart five million.
@@ -111,6 +111,8 @@ impl fmt::Display for Remark {
 pub struct Feature {
     number: u32,
     record: FeatureRecord,
+    /// Of each of its records of space, where it stands among those of the chart.
+    places: Box<[u32]>,
     extent: Option<Extent>,
 }
 
@@ -185,7 +187,7 @@ pub struct Chart {
     coordinate_factor: f64,
     sounding_factor: f64,
     features: Vec<Feature>,
-    spatials: BTreeMap<Name, Spatial>,
+    places: Vec<Place>,
     remarks: Vec<Remark>,
 }
 
@@ -227,10 +229,9 @@ impl Chart {
     }
     /// Attributes of the records of space that a feature lies on, such as the quality of positions (`QUAPOS`).
     pub fn attributes_of_place<'a>(&'a self, feature: &'a Feature) -> impl Iterator<Item = &'a Attribute> {
-        let places = feature.spatials().iter().filter_map(|used| self.spatials.get(&used.name));
-        places.flat_map(|spatial| &spatial.attributes)
+        self.places_of(feature).flatten().flat_map(|place| &place.attributes)
     }
-    /// Where a feature of this chart lies, joined anew at each call; a feature of another chart lies nowhere.
+    /// Where a feature of this chart lies, joined anew at each call, so that a chart takes little memory.
     pub fn geometry(&self, feature: &Feature) -> Geometry {
         self.joined(feature).unwrap_or(Geometry::None)
     }

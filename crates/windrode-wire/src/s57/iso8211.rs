@@ -23,7 +23,7 @@ pub const FIELD_END: u8 = 0x1e;
 /// Ends a text within a field.
 pub const UNIT_END: u8 = 0x1f;
 /// Subfields that a field may have: those of charts have 16 at most.
-const MOST_SUBFIELDS: usize = 128;
+const MOST_SUBFIELDS: usize = 32;
 /// Fields that the first record may describe: a chart's file has some 25.
 const MOST_DEFINITIONS: usize = 256;
 
@@ -173,6 +173,7 @@ impl Level {
     /// The characters, as they are; what is no character of the level becomes U+FFFD, which no chart uses otherwise.
     pub fn text(self, octets: &[u8]) -> String {
         match self {
+            Self::Ascii | Self::Latin1 if octets.is_ascii() => String::from_utf8_lossy(octets).into_owned(),
             // Producers write Latin letters in fields that they declare as ASCII; as Latin-1 they can be read.
             Self::Ascii | Self::Latin1 => octets.iter().map(|&octet| char::from(octet)).collect(),
             Self::Universal => {
@@ -495,17 +496,17 @@ impl<'a> Field<'a, '_> {
     ) -> Result<(), E> {
         let damaged = Damage::Subfields { at: self.record_at, tag: self.definition.tag };
         let mut rest = self.body(level).ok_or(damaged)?;
-        let mut values = Vec::with_capacity(self.definition.subfields.len());
+        let mut row = [Value::Whole(0); MOST_SUBFIELDS];
+        let values = row.get_mut(..self.definition.subfields.len()).ok_or(damaged)?;
         if rest.is_empty() && self.definition.repeats {
             return Ok(());
         }
         loop {
             let before = rest.len();
-            values.clear();
-            for subfield in &self.definition.subfields {
-                values.push(value(subfield.format, level, &mut rest).ok_or(damaged)?);
+            for (place, subfield) in values.iter_mut().zip(&self.definition.subfields) {
+                *place = value(subfield.format, level, &mut rest).ok_or(damaged)?;
             }
-            take(Row { definition: self.definition, values: &values })?;
+            take(Row { definition: self.definition, values: &*values })?;
             if rest.is_empty() {
                 return Ok(());
             }

@@ -1,11 +1,13 @@
 //! Records joined to a chart: every pointer followed, every boundary closed, every number of the head checked.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 
 use super::geometry::{Area, Chain, Extent, Geometry, Line, Piece, Point, Ring, Sounding, rings};
 use super::records::{
-    CONNECTED_NODE, Direction, EDGE, FeatureRecord, ISOLATED_NODE, Name, Parameters, Spatial, SpatialUse,
-    Usage,
+    Attribute, CONNECTED_NODE, Coordinates, Direction, EDGE, FeatureRecord, ISOLATED_NODE, Name, Parameters,
+    Spatial, SpatialUse, Usage,
 };
 use super::refusal::{ChartError, RecordWord};
 use super::update::Standing;
@@ -22,29 +24,39 @@ const WGS_84: u8 = 2;
 /// A quarter turn, degrees.
 const QUARTER_DEG: f64 = 90.0;
 
+/// A record of space, checked, and for an edge where it begins and ends.
+#[derive(Clone, Debug)]
+pub(super) struct Place {
+    name: Name,
+    pub(super) attributes: Vec<Attribute>,
+    coordinates: Coordinates,
+    ends: Option<[[i32; 2]; 2]>,
+}
+
 /// The chart of records that stand.
-pub(super) fn chart(standing: Standing, bytes: usize) -> Result<Chart, ChartError> {
+pub(super) fn chart(mut standing: Standing, bytes: usize) -> Result<Chart, ChartError> {
     parameters(&standing.parameters)?;
     let identity = identity(&standing)?;
+    let coordinate_factor = f64::from(standing.parameters.coordinate_factor);
     let mut chart = Chart {
         identity,
-        coordinate_factor: f64::from(standing.parameters.coordinate_factor),
+        coordinate_factor,
         sounding_factor: f64::from(standing.parameters.sounding_factor),
         features: Vec::with_capacity(standing.features.len()),
-        spatials: standing.spatials,
+        places: places(std::mem::take(&mut standing.spatials), coordinate_factor)?,
         remarks: Vec::new(),
     };
-    places(&chart)?;
     let most = (bytes * CORNERS_EACH_OCTET).max(CORNERS_AT_LEAST);
     let (mut corners, mut against, mut no_number) = (0, 0, 0);
     for (number, record) in standing.features {
-        corners += chart.corners(number, &record)?;
+        let places = chart.found(number, &record)?;
+        let mut feature = Feature { number, record, places, extent: None };
+        corners += chart.places_of(&feature).flatten().map(Place::corners).sum::<usize>();
         if most < corners {
             return Err(ChartError::TooManyCorners { most });
         }
-        against += usize::from(chart.check(number, &record)?);
-        no_number += numbers_unread(&record);
-        let mut feature = Feature { number, record, extent: None };
+        against += usize::from(chart.check(&feature)?);
+        no_number += numbers_unread(&feature.record);
         feature.extent = chart.extent(&feature);
         chart.features.push(feature);
     }
@@ -122,29 +134,64 @@ fn numbers_unread(record: &FeatureRecord) -> usize {
 }
 
 /// Every record of space is what its kind has to be, and on the earth.
-fn places(chart: &Chart) -> Result<(), ChartError> {
-    for (&name, spatial) in &chart.spatials {
+fn places(spatials: BTreeMap<Name, Spatial>, factor: f64) -> Result<Vec<Place>, ChartError> {
+    let mut places: Vec<Place> = Vec::with_capacity(spatials.len());
+    for (name, spatial) in spatials {
         let shape = |why| Err(ChartError::Shape { record: RecordWord::Spatial(name), why });
         let (flat, deep) = (&spatial.coordinates.flat, &spatial.coordinates.deep);
+        let mut ends = None;
         match name.kind {
             CONNECTED_NODE if flat.len() != 1 || !deep.is_empty() => return shape("has not one place"),
             ISOLATED_NODE if flat.len() > 1 || (flat.is_empty() == deep.is_empty()) => {
                 return shape("has neither one place nor soundings");
             }
             EDGE if !deep.is_empty() => return shape("has depths"),
-            EDGE => {
-                chart.ends(name, spatial)?;
-            }
+            // Names are in order, and nodes come before edges.
+            EDGE => ends = Some(edge_ends(name, &spatial, &places)?),
             CONNECTED_NODE | ISOLATED_NODE => {}
             _ => return shape("is of a kind that charts do not use"),
         }
         let all =
             flat.iter().copied().chain(deep.iter().map(|&[latitude, longitude, _]| [latitude, longitude]));
-        if !all.map(|place| chart.point(place)).all(is_on_earth) {
+        if !all.map(|place| point(place, factor)).all(is_on_earth) {
             return shape("lies off the earth");
         }
+        let Spatial { attributes, coordinates, .. } = spatial;
+        places.push(Place { name, attributes, coordinates, ends });
     }
-    Ok(())
+    Ok(places)
+}
+
+/// Where an edge begins and ends.
+fn edge_ends(name: Name, edge: &Spatial, places: &[Place]) -> Result<[[i32; 2]; 2], ChartError> {
+    let record = RecordWord::Spatial(name);
+    let end = |topology: u8| {
+        let mut at = edge.nodes.iter().filter(|node| node.topology == topology);
+        let (Some(node), None) = (at.next(), at.next()) else {
+            return Err(ChartError::Shape { record, why: "does not begin and end at one node each" });
+        };
+        let place = position(places, node.name).filter(|_| node.name.kind == CONNECTED_NODE);
+        let place = place.and_then(|place| places.get(place)?.coordinates.flat.first());
+        place.copied().ok_or(ChartError::Dangling { record, to: RecordWord::Spatial(node.name) })
+    };
+    Ok([end(1)?, end(2)?])
+}
+
+/// Where a record of space stands among the others.
+fn position(places: &[Place], name: Name) -> Option<usize> {
+    places.binary_search_by_key(&name, |place| place.name).ok()
+}
+
+fn point([latitude, longitude]: [i32; 2], factor: f64) -> Point {
+    Point { latitude_deg: f64::from(latitude) / factor, longitude_deg: f64::from(longitude) / factor }
+}
+
+impl Place {
+    /// How many corners it brings to a feature.
+    fn corners(&self) -> usize {
+        let own = if self.ends.is_some() { 2 } else { 0 };
+        self.coordinates.flat.len() + self.coordinates.deep.len() + own
+    }
 }
 
 fn is_on_earth(point: Point) -> bool {
@@ -152,44 +199,34 @@ fn is_on_earth(point: Point) -> bool {
 }
 
 impl Chart {
-    fn point(&self, [latitude, longitude]: [i32; 2]) -> Point {
-        Point {
-            latitude_deg: f64::from(latitude) / self.coordinate_factor,
-            longitude_deg: f64::from(longitude) / self.coordinate_factor,
-        }
+    fn point(&self, place: [i32; 2]) -> Point {
+        point(place, self.coordinate_factor)
     }
 
-    /// Where an edge begins and ends.
-    fn ends(&self, name: Name, edge: &Spatial) -> Result<[[i32; 2]; 2], ChartError> {
-        let record = RecordWord::Spatial(name);
-        let end = |topology: u8| {
-            let mut at = edge.nodes.iter().filter(|node| node.topology == topology);
-            let (Some(node), None) = (at.next(), at.next()) else {
-                return Err(ChartError::Shape { record, why: "does not begin and end at one node each" });
-            };
-            let place = self.spatials.get(&node.name).filter(|_| node.name.kind == CONNECTED_NODE);
-            let place = place.and_then(|node| node.coordinates.flat.first());
-            place.copied().ok_or(ChartError::Dangling { record, to: RecordWord::Spatial(node.name) })
+    /// Where the records of space of a feature stand; all are there.
+    fn found(&self, number: u32, record: &FeatureRecord) -> Result<Box<[u32]>, ChartError> {
+        let found = |used: &SpatialUse| {
+            let place = position(&self.places, used.name).and_then(|place| u32::try_from(place).ok());
+            place.ok_or(ChartError::Dangling {
+                record: RecordWord::Feature(number),
+                to: RecordWord::Spatial(used.name),
+            })
         };
-        Ok([end(1)?, end(2)?])
+        record.spatials.iter().map(found).collect()
     }
 
-    /// How many corners a feature has, before any is joined; every record that it points to is there.
-    fn corners(&self, number: u32, record: &FeatureRecord) -> Result<usize, ChartError> {
-        let mut corners = 0;
-        for used in &record.spatials {
-            let to = RecordWord::Spatial(used.name);
-            let dangling = ChartError::Dangling { record: RecordWord::Feature(number), to };
-            let spatial = self.spatials.get(&used.name).ok_or(dangling)?;
-            let own = if used.name.kind == EDGE { 2 } else { 0 };
-            corners += spatial.coordinates.flat.len() + spatial.coordinates.deep.len() + own;
-        }
-        Ok(corners)
+    /// The records of space of a feature, in its order.
+    pub(super) fn places_of<'a>(
+        &'a self,
+        feature: &'a Feature,
+    ) -> impl DoubleEndedIterator<Item = Option<&'a Place>> + ExactSizeIterator {
+        feature.places.iter().map(|&place| self.places.get(usize::try_from(place).ok()?))
     }
 
     /// Whether an edge had to be taken against its direction.
-    fn check(&self, number: u32, record: &FeatureRecord) -> Result<bool, ChartError> {
-        let shape = |why| Err(ChartError::Shape { record: RecordWord::Feature(number), why });
+    fn check(&self, feature: &Feature) -> Result<bool, ChartError> {
+        let record = &feature.record;
+        let shape = |why| Err(ChartError::Shape { record: RecordWord::Feature(feature.number), why });
         let is_edge = |used: &SpatialUse| used.name.kind == EDGE;
         match record.primitive {
             255 if record.spatials.is_empty() => Ok(false),
@@ -198,10 +235,10 @@ impl Chart {
             1 if record.spatials.iter().any(is_edge) => shape("is a point and lies on an edge"),
             2 | 3 if !record.spatials.iter().all(is_edge) => shape("lies on a node and is no point"),
             1 | 2 => Ok(false),
-            3 => match self.boundaries(&record.spatials) {
+            3 => match self.boundaries(feature) {
                 Some(boundaries) if boundaries.iter().any(|(is_hole, _)| !is_hole) => {
-                    let chains = boundaries.iter().flat_map(|(_, chain)| chain);
-                    Ok(chains.into_iter().any(|(_, against)| *against))
+                    let mut chains = boundaries.iter().flat_map(|(_, chain)| chain);
+                    Ok(chains.any(|(_, against)| *against))
                 }
                 Some(_) => shape("is an area without an outer boundary"),
                 None => shape("is an area whose boundary does not close"),
@@ -210,18 +247,18 @@ impl Chart {
         }
     }
 
-    fn pieces(&self, used: &[SpatialUse]) -> Option<Vec<Piece>> {
-        let piece = |used: &SpatialUse| {
-            let [begin, end] = self.ends(used.name, self.spatials.get(&used.name)?).ok()?;
+    fn pieces(&self, feature: &Feature) -> Option<Vec<Piece>> {
+        let piece = |(used, place): (&SpatialUse, Option<&Place>)| {
+            let [begin, end] = place?.ends?;
             let (from, to) = if used.direction == Direction::Reverse { (end, begin) } else { (begin, end) };
             Some(Piece { from, to, usage: used.usage })
         };
-        used.iter().map(piece).collect()
+        feature.spatials().iter().zip(self.places_of(feature)).map(piece).collect()
     }
 
     /// The rings of an area, outer ones first, each with whether it bounds a hole.
-    fn boundaries(&self, used: &[SpatialUse]) -> Option<Vec<(bool, Chain)>> {
-        let pieces = self.pieces(used)?;
+    fn boundaries(&self, feature: &Feature) -> Option<Vec<(bool, Chain)>> {
+        let pieces = self.pieces(feature)?;
         let of = |is_hole: bool| {
             let of_kind = pieces.iter().enumerate();
             let of_kind = of_kind.filter(|(_, piece)| (piece.usage == Usage::Interior) == is_hole);
@@ -233,9 +270,14 @@ impl Chart {
     }
 
     /// Adds the corners of an edge as it is used, without its last.
-    fn follow(&self, used: &SpatialUse, against: bool, into: &mut Vec<Point>) -> Option<[i32; 2]> {
-        let edge = self.spatials.get(&used.name)?;
-        let [begin, end] = self.ends(used.name, edge).ok()?;
+    fn follow(
+        &self,
+        used: &SpatialUse,
+        edge: &Place,
+        against: bool,
+        into: &mut Vec<Point>,
+    ) -> Option<[i32; 2]> {
+        let [begin, end] = edge.ends?;
         let inner = edge.coordinates.flat.iter().map(|&place| self.point(place));
         if (used.direction == Direction::Reverse) == against {
             into.push(self.point(begin));
@@ -248,17 +290,18 @@ impl Chart {
         }
     }
 
-    /// Where a feature lies; `None` if it is of another chart.
+    /// Where a feature lies.
     pub(super) fn joined(&self, feature: &Feature) -> Option<Geometry> {
         let used = feature.spatials();
         match feature.record.primitive {
-            1 => self.points(used),
-            2 => self.lines(used).map(Geometry::Lines),
+            1 => self.points(feature),
+            2 => self.lines(feature).map(Geometry::Lines),
             3 => {
-                let rings = self.boundaries(used)?.into_iter().map(|(is_hole, chain)| {
+                let places: Vec<Option<&Place>> = self.places_of(feature).collect();
+                let rings = self.boundaries(feature)?.into_iter().map(|(is_hole, chain)| {
                     let mut points = Vec::new();
                     for (piece, against) in chain {
-                        self.follow(used.get(piece)?, against, &mut points)?;
+                        self.follow(used.get(piece)?, (*places.get(piece)?)?, against, &mut points)?;
                     }
                     Some(Ring { is_hole, points })
                 });
@@ -268,10 +311,10 @@ impl Chart {
         }
     }
 
-    fn points(&self, used: &[SpatialUse]) -> Option<Geometry> {
+    fn points(&self, feature: &Feature) -> Option<Geometry> {
         let (mut points, mut soundings) = (Vec::new(), Vec::new());
-        for used in used {
-            let place = &self.spatials.get(&used.name)?.coordinates;
+        for place in self.places_of(feature) {
+            let place = &place?.coordinates;
             points.extend(place.flat.iter().map(|&flat| self.point(flat)));
             soundings.extend(place.deep.iter().map(|&[latitude, longitude, depth]| Sounding {
                 at: self.point([latitude, longitude]),
@@ -282,18 +325,19 @@ impl Chart {
     }
 
     /// Edges that follow each other are one line.
-    fn lines(&self, used: &[SpatialUse]) -> Option<Vec<Line>> {
+    fn lines(&self, feature: &Feature) -> Option<Vec<Line>> {
         let mut lines: Vec<(Line, [i32; 2])> = Vec::new();
-        for (used, piece) in used.iter().zip(self.pieces(used)?) {
+        let used = feature.spatials().iter().zip(self.places_of(feature));
+        for ((used, edge), piece) in used.zip(self.pieces(feature)?) {
             match lines.last_mut() {
                 Some((line, end)) if *end == piece.from => {
                     line.points.pop();
-                    *end = self.follow(used, false, &mut line.points)?;
+                    *end = self.follow(used, edge?, false, &mut line.points)?;
                     line.points.push(self.point(*end));
                 }
                 _ => {
                     let mut points = Vec::new();
-                    let end = self.follow(used, false, &mut points)?;
+                    let end = self.follow(used, edge?, false, &mut points)?;
                     points.push(self.point(end));
                     lines.push((Line { points }, end));
                 }
@@ -315,13 +359,11 @@ impl Chart {
             };
             extent = Some(extent.map_or(here, |extent| extent.with(here)));
         };
-        for used in feature.spatials() {
-            let spatial = self.spatials.get(&used.name)?;
-            spatial.coordinates.flat.iter().copied().for_each(&mut add);
-            spatial.coordinates.deep.iter().for_each(|&[latitude, longitude, _]| add([latitude, longitude]));
-            if used.name.kind == EDGE {
-                self.ends(used.name, spatial).ok()?.into_iter().for_each(&mut add);
-            }
+        for place in self.places_of(feature) {
+            let place = place?;
+            place.coordinates.flat.iter().copied().for_each(&mut add);
+            place.coordinates.deep.iter().for_each(|&[latitude, longitude, _]| add([latitude, longitude]));
+            place.ends.into_iter().flatten().for_each(&mut add);
         }
         extent
     }

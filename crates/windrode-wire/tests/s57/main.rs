@@ -1,6 +1,9 @@
 //! The reader of charts: against GDAL on real ones, on charts made for the purpose, and on damaged ones.
 
+mod damaged;
+mod facts;
 mod gdal;
+mod made;
 
 use std::io::Read;
 

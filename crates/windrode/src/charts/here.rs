@@ -91,8 +91,8 @@ impl Charts {
     /// Of every chart's soundings those count that no better chart lies over.
     fn nearest_sounding(&self, plane: Plane) -> Option<(f64, Length)> {
         let nearest = self.charts.iter().enumerate().filter_map(|(rank, laid)| {
-            let (sounding, distance) =
-                plane.nearest(&laid.soundings, |sounding| self.on_top(rank, sounding.at).then_some(sounding.at))?;
+            let (sounding, distance) = plane
+                .nearest(&laid.soundings, |sounding| self.on_top(rank, sounding.at).then_some(sounding.at))?;
             Some((sounding.depth_m, distance))
         });
         nearest.min_by(|a, b| a.1.as_metres().total_cmp(&b.1.as_metres()))

@@ -120,7 +120,8 @@ struct Over {
 impl From<&Here> for Answer {
     fn from(here: &Here) -> Self {
         let range = |depths: Depths| Range { min_m: depths.min_m, max_m: depths.max_m };
-        let nearest = |(depth_m, distance): (f64, Length)| Nearest { depth_m, distance_m: distance.as_metres() };
+        let nearest =
+            |(depth_m, distance): (f64, Length)| Nearest { depth_m, distance_m: distance.as_metres() };
         let applies = here.applies.iter();
         Self {
             depth_area: here.depth_area.map(range),
@@ -151,12 +152,9 @@ fn write_one(place: Position, here: &Here, out: &mut impl Write) -> std::io::Res
         writeln!(out, "  nearest sounding {} at {:.0} m", depth_in_words(depth_m), distance.as_metres())?;
     }
     match here.bottom_distance {
-        Some(distance) => writeln!(
-            out,
-            "  bottom: {}, written {:.0} m away",
-            here.bottom.join(", "),
-            distance.as_metres()
-        )?,
+        Some(distance) => {
+            writeln!(out, "  bottom: {}, written {:.0} m away", here.bottom.join(", "), distance.as_metres())?
+        }
         None => writeln!(out, "  bottom: the chart does not say")?,
     }
     for over in &here.applies {
