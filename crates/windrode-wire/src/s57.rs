@@ -18,22 +18,25 @@
 
 pub mod iso8211;
 pub mod records;
+pub mod attributes;
 pub mod catalogue;
 pub mod values;
 pub mod geometry;
 pub mod quality;
 pub mod refusal;
-mod joined;
+mod place;
 mod update;
+mod joined;
 
 use std::fmt;
 
 use jiff::civil::Date;
 
+use self::attributes::Attributes;
 use self::catalogue::Class;
 use self::geometry::{Extent, Geometry};
-use self::joined::Place;
-use self::records::{Attribute, FeatureRecord, FeatureUse, LongName, SpatialUse};
+use self::place::Place;
+use self::records::{FeatureRecord, FeatureUse, LongName, SpatialUse};
 use self::refusal::ChartError;
 
 /// Most octets of a file that are read: the product specification allows a chart five million.
@@ -117,6 +120,13 @@ pub struct Feature {
 }
 
 impl Feature {
+    /// A record that is not yet joined to the others.
+    fn new(number: u32, mut record: FeatureRecord) -> Self {
+        record.features.shrink_to_fit();
+        record.spatials.shrink_to_fit();
+        Self { number, record, places: Box::default(), extent: None }
+    }
+
     /// Number of its record.
     pub const fn number(&self) -> u32 {
         self.number
@@ -138,11 +148,11 @@ impl Feature {
         self.record.long_name
     }
     /// Its attributes with their codes; an empty text: the value is unknown.
-    pub fn attributes(&self) -> &[Attribute] {
+    pub const fn attributes(&self) -> &Attributes {
         &self.record.attributes
     }
     /// The same in the language of its producer.
-    pub fn national(&self) -> &[Attribute] {
+    pub const fn national(&self) -> &Attributes {
         &self.record.national
     }
     /// Features that it points to.
@@ -161,8 +171,7 @@ impl Feature {
     /// The text of an attribute by its acronym; `None`: it has none, or its value is unknown.
     pub fn text(&self, acronym: &str) -> Option<&str> {
         let code = catalogue::attribute_code(acronym)?;
-        let found = self.record.attributes.iter().find(|attribute| attribute.code == code)?;
-        Some(&*found.text).filter(|text| !text.is_empty())
+        self.record.attributes.text(code).filter(|text| !text.is_empty())
     }
     /// The number of an attribute; `None`: it has none, or it is unknown. Never taken for zero.
     pub fn number_of(&self, acronym: &str) -> Option<f64> {
@@ -228,8 +237,8 @@ impl Chart {
         self.features.iter().filter(move |feature| Some(feature.class()) == class)
     }
     /// Attributes of the records of space that a feature lies on, such as the quality of positions (`QUAPOS`).
-    pub fn attributes_of_place<'a>(&'a self, feature: &'a Feature) -> impl Iterator<Item = &'a Attribute> {
-        self.places_of(feature).flatten().flat_map(|place| &place.attributes)
+    pub fn attributes_of_place<'a>(&'a self, feature: &'a Feature) -> impl Iterator<Item = (u16, &'a str)> {
+        self.places_of(feature).flatten().filter_map(Place::attributes).flat_map(Attributes::iter)
     }
     /// Where a feature of this chart lies, joined anew at each call, so that a chart takes little memory.
     pub fn geometry(&self, feature: &Feature) -> Geometry {

@@ -172,20 +172,28 @@ impl Level {
 
     /// The characters, as they are; what is no character of the level becomes U+FFFD, which no chart uses otherwise.
     pub fn text(self, octets: &[u8]) -> String {
+        let mut text = String::new();
+        self.text_onto(octets, &mut text);
+        text
+    }
+
+    /// The same, added to a text.
+    pub fn text_onto(self, octets: &[u8], onto: &mut String) {
         match self {
-            Self::Ascii | Self::Latin1 if octets.is_ascii() => String::from_utf8_lossy(octets).into_owned(),
-            // Producers write Latin letters in fields that they declare as ASCII; as Latin-1 they can be read.
-            Self::Ascii | Self::Latin1 => octets.iter().map(|&octet| char::from(octet)).collect(),
             Self::Universal => {
                 let units = octets.chunks(2).map(|pair| match *pair {
                     [low, high] => u16::from_le_bytes([low, high]),
                     _ => 0xfffd,
                 });
-                char::decode_utf16(units)
-                    .map(|unit| unit.unwrap_or(char::REPLACEMENT_CHARACTER))
-                    .filter(|&character| character != '\u{feff}')
-                    .collect()
+                let characters =
+                    char::decode_utf16(units).map(|unit| unit.unwrap_or(char::REPLACEMENT_CHARACTER));
+                onto.extend(characters.filter(|&character| character != '\u{feff}'));
             }
+            // Producers write Latin letters in fields that they declare as ASCII; as Latin-1 they can be read.
+            Self::Ascii | Self::Latin1 => match str::from_utf8(octets) {
+                Ok(text) if octets.is_ascii() => onto.push_str(text),
+                _ => onto.extend(octets.iter().map(|&octet| char::from(octet))),
+            },
         }
     }
 }

@@ -1,14 +1,10 @@
 //! Records joined to a chart: every pointer followed, every boundary closed, every number of the head checked.
 
-use std::collections::BTreeMap;
-
 use jiff::civil::Date;
 
 use super::geometry::{Area, Chain, Extent, Geometry, Line, Piece, Point, Ring, Sounding, rings};
-use super::records::{
-    Attribute, CONNECTED_NODE, Coordinates, Direction, EDGE, FeatureRecord, ISOLATED_NODE, Name, Parameters,
-    Spatial, SpatialUse, Usage,
-};
+use super::place::{Place, point, position, settle};
+use super::records::{Direction, EDGE, FeatureRecord, Parameters, SpatialUse, Usage};
 use super::refusal::{ChartError, RecordWord};
 use super::update::Standing;
 use super::{Chart, Feature, Identity, Remark, catalogue, number};
@@ -21,45 +17,34 @@ const CORNERS_EACH_OCTET: usize = 1;
 const CORNERS_AT_LEAST: usize = 100_000;
 /// Horizontal datum WGS 84.
 const WGS_84: u8 = 2;
-/// A quarter turn, degrees.
-const QUARTER_DEG: f64 = 90.0;
-
-/// A record of space, checked, and for an edge where it begins and ends.
-#[derive(Clone, Debug)]
-pub(super) struct Place {
-    name: Name,
-    pub(super) attributes: Vec<Attribute>,
-    coordinates: Coordinates,
-    ends: Option<[[i32; 2]; 2]>,
-}
-
 /// The chart of records that stand.
 pub(super) fn chart(mut standing: Standing, bytes: usize) -> Result<Chart, ChartError> {
     parameters(&standing.parameters)?;
     let identity = identity(&standing)?;
     let coordinate_factor = f64::from(standing.parameters.coordinate_factor);
+    let mut places = std::mem::take(&mut standing.places);
+    settle(&mut places, coordinate_factor)?;
     let mut chart = Chart {
         identity,
         coordinate_factor,
         sounding_factor: f64::from(standing.parameters.sounding_factor),
-        features: Vec::with_capacity(standing.features.len()),
-        places: places(std::mem::take(&mut standing.spatials), coordinate_factor)?,
+        features: Vec::new(),
+        places,
         remarks: Vec::new(),
     };
     let most = (bytes * CORNERS_EACH_OCTET).max(CORNERS_AT_LEAST);
     let (mut corners, mut against, mut no_number) = (0, 0, 0);
-    for (number, record) in standing.features {
-        let places = chart.found(number, &record)?;
-        let mut feature = Feature { number, record, places, extent: None };
-        corners += chart.places_of(&feature).flatten().map(Place::corners).sum::<usize>();
+    for feature in &mut standing.features {
+        feature.places = chart.found(feature)?;
+        corners += chart.places_of(feature).flatten().map(Place::count).sum::<usize>();
         if most < corners {
             return Err(ChartError::TooManyCorners { most });
         }
-        against += usize::from(chart.check(&feature)?);
+        against += usize::from(chart.check(feature)?);
         no_number += numbers_unread(&feature.record);
-        feature.extent = chart.extent(&feature);
-        chart.features.push(feature);
+        feature.extent = chart.extent(feature);
     }
+    chart.features = standing.features;
     if !standing.held_already.is_empty() {
         chart.remarks.push(Remark::HeldAlready(standing.held_already));
     }
@@ -125,77 +110,11 @@ fn parameters(stated: &Parameters) -> Result<(), ChartError> {
 
 /// Numbers by the catalogue that are none.
 fn numbers_unread(record: &FeatureRecord) -> usize {
-    let unread = record.attributes.iter().filter(|attribute| {
-        !attribute.text.is_empty()
-            && catalogue::is_number(attribute.code)
-            && number(&attribute.text).is_none()
-    });
+    let unread = record
+        .attributes
+        .iter()
+        .filter(|(code, text)| !text.is_empty() && catalogue::is_number(*code) && number(text).is_none());
     unread.count()
-}
-
-/// Every record of space is what its kind has to be, and on the earth.
-fn places(spatials: BTreeMap<Name, Spatial>, factor: f64) -> Result<Vec<Place>, ChartError> {
-    let mut places: Vec<Place> = Vec::with_capacity(spatials.len());
-    for (name, spatial) in spatials {
-        let shape = |why| Err(ChartError::Shape { record: RecordWord::Spatial(name), why });
-        let (flat, deep) = (&spatial.coordinates.flat, &spatial.coordinates.deep);
-        let mut ends = None;
-        match name.kind {
-            CONNECTED_NODE if flat.len() != 1 || !deep.is_empty() => return shape("has not one place"),
-            ISOLATED_NODE if flat.len() > 1 || (flat.is_empty() == deep.is_empty()) => {
-                return shape("has neither one place nor soundings");
-            }
-            EDGE if !deep.is_empty() => return shape("has depths"),
-            // Names are in order, and nodes come before edges.
-            EDGE => ends = Some(edge_ends(name, &spatial, &places)?),
-            CONNECTED_NODE | ISOLATED_NODE => {}
-            _ => return shape("is of a kind that charts do not use"),
-        }
-        let all =
-            flat.iter().copied().chain(deep.iter().map(|&[latitude, longitude, _]| [latitude, longitude]));
-        if !all.map(|place| point(place, factor)).all(is_on_earth) {
-            return shape("lies off the earth");
-        }
-        let Spatial { attributes, coordinates, .. } = spatial;
-        places.push(Place { name, attributes, coordinates, ends });
-    }
-    Ok(places)
-}
-
-/// Where an edge begins and ends.
-fn edge_ends(name: Name, edge: &Spatial, places: &[Place]) -> Result<[[i32; 2]; 2], ChartError> {
-    let record = RecordWord::Spatial(name);
-    let end = |topology: u8| {
-        let mut at = edge.nodes.iter().filter(|node| node.topology == topology);
-        let (Some(node), None) = (at.next(), at.next()) else {
-            return Err(ChartError::Shape { record, why: "does not begin and end at one node each" });
-        };
-        let place = position(places, node.name).filter(|_| node.name.kind == CONNECTED_NODE);
-        let place = place.and_then(|place| places.get(place)?.coordinates.flat.first());
-        place.copied().ok_or(ChartError::Dangling { record, to: RecordWord::Spatial(node.name) })
-    };
-    Ok([end(1)?, end(2)?])
-}
-
-/// Where a record of space stands among the others.
-fn position(places: &[Place], name: Name) -> Option<usize> {
-    places.binary_search_by_key(&name, |place| place.name).ok()
-}
-
-fn point([latitude, longitude]: [i32; 2], factor: f64) -> Point {
-    Point { latitude_deg: f64::from(latitude) / factor, longitude_deg: f64::from(longitude) / factor }
-}
-
-impl Place {
-    /// How many corners it brings to a feature.
-    fn corners(&self) -> usize {
-        let own = if self.ends.is_some() { 2 } else { 0 };
-        self.coordinates.flat.len() + self.coordinates.deep.len() + own
-    }
-}
-
-fn is_on_earth(point: Point) -> bool {
-    point.latitude_deg.abs() <= QUARTER_DEG && point.longitude_deg.abs() <= 2.0 * QUARTER_DEG
 }
 
 impl Chart {
@@ -204,15 +123,15 @@ impl Chart {
     }
 
     /// Where the records of space of a feature stand; all are there.
-    fn found(&self, number: u32, record: &FeatureRecord) -> Result<Box<[u32]>, ChartError> {
+    fn found(&self, feature: &Feature) -> Result<Box<[u32]>, ChartError> {
         let found = |used: &SpatialUse| {
             let place = position(&self.places, used.name).and_then(|place| u32::try_from(place).ok());
             place.ok_or(ChartError::Dangling {
-                record: RecordWord::Feature(number),
+                record: RecordWord::Feature(feature.number),
                 to: RecordWord::Spatial(used.name),
             })
         };
-        record.spatials.iter().map(found).collect()
+        feature.spatials().iter().map(found).collect()
     }
 
     /// The records of space of a feature, in its order.
@@ -278,7 +197,7 @@ impl Chart {
         into: &mut Vec<Point>,
     ) -> Option<[i32; 2]> {
         let [begin, end] = edge.ends?;
-        let inner = edge.coordinates.flat.iter().map(|&place| self.point(place));
+        let inner = edge.flat().iter().map(|&place| self.point(place));
         if (used.direction == Direction::Reverse) == against {
             into.push(self.point(begin));
             into.extend(inner);
@@ -314,9 +233,9 @@ impl Chart {
     fn points(&self, feature: &Feature) -> Option<Geometry> {
         let (mut points, mut soundings) = (Vec::new(), Vec::new());
         for place in self.places_of(feature) {
-            let place = &place?.coordinates;
-            points.extend(place.flat.iter().map(|&flat| self.point(flat)));
-            soundings.extend(place.deep.iter().map(|&[latitude, longitude, depth]| Sounding {
+            let place = place?;
+            points.extend(place.flat().iter().map(|&flat| self.point(flat)));
+            soundings.extend(place.deep().iter().map(|&[latitude, longitude, depth]| Sounding {
                 at: self.point([latitude, longitude]),
                 depth_m: f64::from(depth) / self.sounding_factor,
             }));
@@ -361,8 +280,8 @@ impl Chart {
         };
         for place in self.places_of(feature) {
             let place = place?;
-            place.coordinates.flat.iter().copied().for_each(&mut add);
-            place.coordinates.deep.iter().for_each(|&[latitude, longitude, _]| add([latitude, longitude]));
+            place.flat().iter().copied().for_each(&mut add);
+            place.deep().iter().for_each(|&[latitude, longitude, _]| add([latitude, longitude]));
             place.ends.into_iter().flatten().for_each(&mut add);
         }
         extent

@@ -8,6 +8,7 @@
 //!
 //! Source: IHO S-57 edition 3.1, part 3, clauses 7 and 8; appendix B.1, ENC product specification, clauses 4 to 6.
 
+use super::attributes::{Attributes, Growing};
 use super::iso8211::{Damage, Field, File, Level, Record, Row};
 use super::refusal::ChartError;
 
@@ -49,15 +50,6 @@ pub struct Control {
     pub from: usize,
     /// With how many.
     pub count: usize,
-}
-
-/// A code of the attribute catalogue and the text that stands behind it; no text: the value is unknown.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Attribute {
-    /// `ATTL`.
-    pub code: u16,
-    /// `ATVL`.
-    pub text: Box<str>,
 }
 
 /// Which way an edge is used.
@@ -126,26 +118,19 @@ pub struct FeatureUse {
     pub relation: u8,
 }
 
-/// Coordinates as the file has them: whole multiples, latitude or northing first.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Coordinates {
-    /// `SG2D`: latitude, longitude.
-    pub flat: Vec<[i32; 2]>,
-    /// `SG3D`: latitude, longitude, depth.
-    pub deep: Vec<[i32; 3]>,
-}
-
 /// A record of space.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Spatial {
     /// `RVER`.
     pub version: u16,
     /// `ATTV`.
-    pub attributes: Vec<Attribute>,
+    pub attributes: Attributes,
     /// `VRPT`.
     pub nodes: Vec<NodeUse>,
-    /// `SG2D` and `SG3D`.
-    pub coordinates: Coordinates,
+    /// `SG2D`: latitude and longitude, in parts of a degree.
+    pub flat: Vec<[i32; 2]>,
+    /// `SG3D`: the same, and the depth in parts of a metre.
+    pub deep: Vec<[i32; 3]>,
 }
 
 /// A record of a feature.
@@ -162,9 +147,9 @@ pub struct FeatureRecord {
     /// `FOID`.
     pub long_name: Option<LongName>,
     /// `ATTF`.
-    pub attributes: Vec<Attribute>,
+    pub attributes: Attributes,
     /// `NATF`: in the national language.
-    pub national: Vec<Attribute>,
+    pub national: Attributes,
     /// `FFPT`.
     pub features: Vec<FeatureUse>,
     /// `FSPT`.
@@ -388,8 +373,8 @@ fn part_of(change: &mut Change, field: &Field<'_, '_>, structure: Structure) -> 
             b"VRPC" => once(nodes, field, one(field, |row| control_of(row, ["VPUI", "VPIX", "NVPT"]))?),
             b"VRPT" => rows(field, node_use_of, &mut spatial.nodes),
             b"SGCC" => once(coordinates, field, one(field, |row| control_of(row, ["CCUI", "CCIX", "CCNC"]))?),
-            b"SG2D" => rows(field, flat_of, &mut spatial.coordinates.flat),
-            b"SG3D" => rows(field, deep_of, &mut spatial.coordinates.deep),
+            b"SG2D" => rows(field, flat_of, &mut spatial.flat),
+            b"SG3D" => rows(field, deep_of, &mut spatial.deep),
             _ => Err(unexpected(field)),
         },
         Change::Feature { features, spatials, feature, .. } => match &field.definition.tag.0 {
@@ -436,13 +421,18 @@ fn rows<T>(
     })
 }
 
-fn attributes(field: &Field<'_, '_>, level: Level, into: &mut Vec<Attribute>) -> Result<(), ChartError> {
+fn attributes(field: &Field<'_, '_>, level: Level, into: &mut Attributes) -> Result<(), ChartError> {
+    if !into.is_empty() {
+        return Err(unexpected(field));
+    }
+    let mut growing = Growing::default();
     field.each_row(level, |row| {
         let code = number(row, "ATTL").map_err(|label| named(field, label))?;
-        let text = row.text("ATVL").ok_or_else(|| named(field, "ATVL"))?;
-        into.push(Attribute { code, text: level.text(text).into_boxed_str() });
-        Ok(())
-    })
+        growing.add(code, level, row.text("ATVL").ok_or_else(|| named(field, "ATVL"))?);
+        Ok::<(), ChartError>(())
+    })?;
+    *into = growing.packed();
+    Ok(())
 }
 
 /// A binary number that fits.
@@ -518,9 +508,10 @@ fn spatial_of(row: Row<'_, '_>) -> Read<Change> {
         coordinates: None,
         spatial: Spatial {
             version: number(row, "RVER")?,
-            attributes: Vec::new(),
+            attributes: Attributes::default(),
             nodes: Vec::new(),
-            coordinates: Coordinates::default(),
+            flat: Vec::new(),
+            deep: Vec::new(),
         },
     })
 }
@@ -540,8 +531,8 @@ fn feature_of(row: Row<'_, '_>) -> Read<Change> {
             class_code: number(row, "OBJL")?,
             version: number(row, "RVER")?,
             long_name: None,
-            attributes: Vec::new(),
-            national: Vec::new(),
+            attributes: Attributes::default(),
+            national: Attributes::default(),
             features: Vec::new(),
             spatials: Vec::new(),
         },

@@ -10,20 +10,16 @@
 //!
 //! Source: IHO S-57 edition 3.1, part 3, clause 8.
 
-use std::collections::BTreeMap;
-use std::collections::btree_map::Entry;
-
-use super::MOST_BYTES;
-use super::records::{
-    Attribute, Change, Control, EDGE, FeatureRecord, Head, Identity, Instruction, Name, Parameters, Spatial,
-};
+use super::place::Place;
+use super::records::{Change, Control, FeatureRecord, Head, Identity, Instruction, Parameters, Spatial};
 use super::refusal::{ChartError, RecordWord};
+use super::{Feature, MOST_BYTES};
 
 /// Entries of lists that updates may move about, so that a small file cannot ask for hours: a chart of the greatest
 /// size holds some 600 000 coordinates, and an update touches few lists of it.
 const MOST_MOVED: usize = 200_000_000;
-/// The text that deletes an attribute.
-const DELETED: &str = "\u{7f}";
+/// A record has at least a leader, a directory of an entry, and a field.
+const LEAST_RECORD_BYTES: usize = 24 + 11 + 8;
 
 /// A chart's records as they stand.
 #[derive(Clone, Debug)]
@@ -34,8 +30,10 @@ pub(super) struct Standing {
     pub(super) update: u32,
     /// When the last update was issued.
     pub(super) updated: Option<String>,
-    pub(super) features: BTreeMap<u32, FeatureRecord>,
-    pub(super) spatials: BTreeMap<Name, Spatial>,
+    /// In order of their numbers.
+    pub(super) features: Vec<Feature>,
+    /// In order of their names.
+    pub(super) places: Vec<Place>,
     /// Records whose version did not follow.
     pub(super) out_of_step: usize,
     /// Updates that the base cell held already.
@@ -46,24 +44,43 @@ pub(super) struct Standing {
 /// The records of a base cell.
 pub(super) fn base(bytes: &[u8]) -> Result<Standing, ChartError> {
     size(bytes)?;
-    let mut features = BTreeMap::new();
-    let mut spatials = BTreeMap::new();
+    let (mut features, mut places) = (Vec::new(), Vec::new());
     let head = super::records::read(bytes, |head, change| {
         is_base(head)?;
         match change {
-            Change::Feature { number, instruction, features: None, spatials: None, feature } => {
-                let record = RecordWord::Feature(number);
-                new(&mut features, number, instruction, tight_feature(feature), record)
+            Change::Feature {
+                number,
+                instruction: Instruction::Insert,
+                features: None,
+                spatials: None,
+                feature,
+            } => {
+                if features.capacity() == 0 {
+                    features.reserve_exact(room(head.structure.features, bytes));
+                }
+                features.push(Feature::new(number, feature));
+                Ok(())
             }
-            Change::Spatial { name, instruction, nodes: None, coordinates: None, spatial } => {
-                let record = RecordWord::Spatial(name);
-                new(&mut spatials, name, instruction, tight_spatial(spatial), record)
+            Change::Spatial {
+                name,
+                instruction: Instruction::Insert,
+                nodes: None,
+                coordinates: None,
+                spatial,
+            } => {
+                if places.capacity() == 0 {
+                    places.reserve_exact(room(head.structure.spatials.iter().sum(), bytes));
+                }
+                places.push(Place::new(name, spatial)?);
+                Ok(())
             }
             Change::Feature { number, .. } => Err(ChartError::NotNew { record: RecordWord::Feature(number) }),
             Change::Spatial { name, .. } => Err(ChartError::NotNew { record: RecordWord::Spatial(name) }),
         }
     })?;
     is_base(&head)?;
+    in_order(&mut features, Feature::number, RecordWord::Feature)?;
+    in_order(&mut places, |place: &Place| place.name, RecordWord::Spatial)?;
     let edition = stated("the edition (EDTN)", &head.identity.edition)?;
     let update = stated("the number of the last update in it (UPDN)", &head.identity.update)?;
     Ok(Standing {
@@ -73,11 +90,33 @@ pub(super) fn base(bytes: &[u8]) -> Result<Standing, ChartError> {
         identity: head.identity,
         updated: None,
         features,
-        spatials,
+        places,
         out_of_step: 0,
         held_already: Vec::new(),
         moved: 0,
     })
+}
+
+/// Room for so many records as are stated, and no more than the file can hold.
+fn room(stated: u64, bytes: &[u8]) -> usize {
+    let most = bytes.len() / LEAST_RECORD_BYTES;
+    usize::try_from(stated).map_or(most, |stated| stated.min(most))
+}
+
+/// Puts records in order; each is there once.
+fn in_order<T, K: Ord + Copy>(
+    all: &mut [T],
+    key: impl Fn(&T) -> K,
+    word: impl Fn(K) -> RecordWord,
+) -> Result<(), ChartError> {
+    if !all.is_sorted_by_key(&key) {
+        all.sort_unstable_by_key(&key);
+    }
+    let twice = all.windows(2).find_map(|pair| match pair {
+        [one, other] if key(one) == key(other) => Some(key(one)),
+        _ => None,
+    });
+    twice.map_or(Ok(()), |twice| Err(ChartError::Twice { record: word(twice) }))
 }
 
 fn is_base(head: &Head) -> Result<(), ChartError> {
@@ -96,42 +135,6 @@ fn size(bytes: &[u8]) -> Result<(), ChartError> {
 
 fn stated(what: &'static str, text: &str) -> Result<u32, ChartError> {
     text.parse().map_err(|_| ChartError::Stated { what, text: text.to_owned() })
-}
-
-fn new<K: Ord, V>(
-    into: &mut BTreeMap<K, V>,
-    key: K,
-    instruction: Instruction,
-    value: V,
-    record: RecordWord,
-) -> Result<(), ChartError> {
-    if instruction != Instruction::Insert {
-        return Err(ChartError::NotNew { record });
-    }
-    match into.entry(key) {
-        Entry::Occupied(_) => Err(ChartError::Twice { record }),
-        Entry::Vacant(place) => {
-            place.insert(value);
-            Ok(())
-        }
-    }
-}
-
-/// Without room that nothing needs: charts hold tens of thousands of these.
-fn tight_feature(mut feature: FeatureRecord) -> FeatureRecord {
-    feature.attributes.shrink_to_fit();
-    feature.national.shrink_to_fit();
-    feature.features.shrink_to_fit();
-    feature.spatials.shrink_to_fit();
-    feature
-}
-
-fn tight_spatial(mut spatial: Spatial) -> Spatial {
-    spatial.attributes.shrink_to_fit();
-    spatial.nodes.shrink_to_fit();
-    spatial.coordinates.flat.shrink_to_fit();
-    spatial.coordinates.deep.shrink_to_fit();
-    spatial
 }
 
 impl Standing {
@@ -191,39 +194,70 @@ impl Standing {
     fn change(&mut self, change: Change) -> Result<(), ChartError> {
         match change {
             Change::Feature { number, instruction, features, spatials, feature } => {
+                let found = self.features.binary_search_by_key(&number, Feature::number);
                 let record = RecordWord::Feature(number);
+                let found = self.found(found, instruction, self.features.len(), record)?;
                 if instruction == Instruction::Insert {
                     has_no_control([features, spatials], record)?;
-                    return new(&mut self.features, number, instruction, tight_feature(feature), record);
-                }
-                let Entry::Occupied(mut there) = self.features.entry(number) else {
-                    return Err(ChartError::Absent { record });
-                };
-                self.out_of_step += usize::from(there.get().version.wrapping_add(1) != feature.version);
-                if instruction == Instruction::Delete {
-                    there.remove();
+                    self.features.insert(found, Feature::new(number, feature));
                     return Ok(());
                 }
-                modify_feature(there.get_mut(), feature, [features, spatials], record, &mut self.moved)
+                let Some(there) = self.features.get_mut(found) else { return Ok(()) };
+                self.out_of_step += usize::from(!follows(there.record.version, feature.version));
+                if instruction == Instruction::Delete {
+                    self.features.remove(found);
+                    return Ok(());
+                }
+                modify_feature(&mut there.record, feature, [features, spatials], record, &mut self.moved)
             }
             Change::Spatial { name, instruction, nodes, coordinates, spatial } => {
+                let found = self.places.binary_search_by_key(&name, |place| place.name);
                 let record = RecordWord::Spatial(name);
+                let found = self.found(found, instruction, self.places.len(), record)?;
                 if instruction == Instruction::Insert {
                     has_no_control([nodes, coordinates], record)?;
-                    return new(&mut self.spatials, name, instruction, tight_spatial(spatial), record);
-                }
-                let Entry::Occupied(mut there) = self.spatials.entry(name) else {
-                    return Err(ChartError::Absent { record });
-                };
-                self.out_of_step += usize::from(there.get().version.wrapping_add(1) != spatial.version);
-                if instruction == Instruction::Delete {
-                    there.remove();
+                    self.places.insert(found, Place::new(name, spatial)?);
                     return Ok(());
                 }
-                modify_spatial(there.get_mut(), spatial, [nodes, coordinates], record, &mut self.moved)
+                let Some(there) = self.places.get_mut(found) else { return Ok(()) };
+                self.out_of_step += usize::from(!follows(there.version, spatial.version));
+                if instruction == Instruction::Delete {
+                    self.places.remove(found);
+                    return Ok(());
+                }
+                modify_place(there, spatial, [nodes, coordinates], record, &mut self.moved)
             }
         }
     }
+
+    /// Where a record is that is there, or goes that is not; either as the instruction wants it.
+    fn found(
+        &mut self,
+        found: Result<usize, usize>,
+        instruction: Instruction,
+        len: usize,
+        record: RecordWord,
+    ) -> Result<usize, ChartError> {
+        match (found, instruction) {
+            (Ok(there), Instruction::Modify) => Ok(there),
+            (Ok(place), Instruction::Delete) | (Err(place), Instruction::Insert) => {
+                work(&mut self.moved, len - place)?;
+                Ok(place)
+            }
+            (Ok(_), Instruction::Insert) => Err(ChartError::Twice { record }),
+            (Err(_), Instruction::Delete | Instruction::Modify) => Err(ChartError::Absent { record }),
+        }
+    }
+}
+
+fn follows(old: u16, new: u16) -> bool {
+    old.wrapping_add(1) == new
+}
+
+/// Counts entries that are moved about.
+fn work(moved: &mut usize, more: usize) -> Result<(), ChartError> {
+    *moved = moved.saturating_add(more);
+    if MOST_MOVED < *moved { Err(ChartError::TooMuchWork) } else { Ok(()) }
 }
 
 /// The name of a file without its number, as producers write it in capitals or not.
@@ -250,52 +284,31 @@ fn modify_feature(
     }
     there.version = with.version;
     there.long_name = with.long_name.or(there.long_name);
-    modify_attributes(&mut there.attributes, with.attributes);
-    modify_attributes(&mut there.national, with.national);
+    there.attributes = there.attributes.updated(&with.attributes);
+    there.national = there.national.updated(&with.national);
     let list = |list| List { record, list };
     list("features").modify(&mut there.features, with.features, features, moved)?;
     list("records of space").modify(&mut there.spatials, with.spatials, spatials, moved)
 }
 
-fn modify_spatial(
-    there: &mut Spatial,
+fn modify_place(
+    there: &mut Place,
     with: Spatial,
     [nodes, coordinates]: [Option<Control>; 2],
     record: RecordWord,
     moved: &mut usize,
 ) -> Result<(), ChartError> {
-    there.version = with.version;
-    modify_attributes(&mut there.attributes, with.attributes);
+    let mut spatial = there.opened();
+    spatial.version = with.version;
+    spatial.attributes = spatial.attributes.updated(&with.attributes);
     let list = |list| List { record, list };
-    list("nodes").modify(&mut there.nodes, with.nodes, nodes, moved)?;
-    let is_deep = !there.coordinates.deep.is_empty() || !with.coordinates.deep.is_empty();
+    list("nodes").modify(&mut spatial.nodes, with.nodes, nodes, moved)?;
+    let is_deep = !spatial.deep.is_empty() || !with.deep.is_empty();
     let (flat, deep) = if is_deep { (None, coordinates) } else { (coordinates, None) };
-    list("soundings").modify(&mut there.coordinates.deep, with.coordinates.deep, deep, moved)?;
-    list("coordinates").modify(&mut there.coordinates.flat, with.coordinates.flat, flat, moved)?;
-    let is_edge = matches!(record, RecordWord::Spatial(Name { kind: EDGE, .. }));
-    if !is_edge && there.coordinates.flat.is_empty() && there.coordinates.deep.is_empty() {
-        return Err(ChartError::Shape { record, why: "is left without a place" });
-    }
+    list("soundings").modify(&mut spatial.deep, with.deep, deep, moved)?;
+    list("coordinates").modify(&mut spatial.flat, with.flat, flat, moved)?;
+    *there = Place::new(there.name, spatial)?;
     Ok(())
-}
-
-fn modify_attributes(there: &mut Vec<Attribute>, with: Vec<Attribute>) {
-    for attribute in with {
-        let place = there.iter().position(|old| old.code == attribute.code);
-        match place {
-            Some(place) if &*attribute.text == DELETED => {
-                there.remove(place);
-            }
-            Some(place) => {
-                if let Some(old) = there.get_mut(place) {
-                    *old = attribute;
-                }
-            }
-            // To delete what is not there leaves it not there.
-            None if &*attribute.text == DELETED => {}
-            None => there.push(attribute),
-        }
-    }
 }
 
 /// A list of a record, for its name.
@@ -317,10 +330,7 @@ impl List {
         let Some(Control { instruction, from, count }) = control else {
             return if with.is_empty() { Ok(()) } else { Err(ChartError::NoControl { record, list }) };
         };
-        *moved = moved.saturating_add(there.len());
-        if MOST_MOVED < *moved {
-            return Err(ChartError::TooMuchWork);
-        }
+        work(moved, there.len())?;
         let wanted = if instruction == Instruction::Delete { 0 } else { count };
         let unfit = ChartError::Control { record, list, len: there.len(), from, count };
         let Some(start) = from.checked_sub(1).filter(|start| *start <= there.len()) else {

@@ -88,8 +88,8 @@ fn texts_of_every_level_are_read_and_unlisted_codes_are_kept() {
     let chart = read(&records()).unwrap();
     let area = chart.feature(1).unwrap();
     assert_eq!(area.text("OBJNAM"), Some("Caf\u{e9} Bight"));
-    assert_eq!(&*area.national()[0].text, "\u{17b}abia \u{141}acha");
-    assert!(area.attributes().iter().any(|attribute| attribute.code == UNKNOWN && &*attribute.text == "x"));
+    assert_eq!(area.national().text(NOBJNM).unwrap(), "\u{17b}abia \u{141}acha");
+    assert_eq!(area.attributes().text(UNKNOWN), Some("x"));
     assert_eq!(area.number_of("DRVAL1"), Some(-1.5));
     let unknown = chart.feature(4).unwrap();
     assert_eq!((unknown.class().listed(), &*unknown.class().acronym()), (None, "21000"));

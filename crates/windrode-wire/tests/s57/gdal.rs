@@ -41,15 +41,14 @@ impl Summed {
         let geometry = chart.geometry(feature);
         self.records += 1;
         self.features += if let Geometry::Soundings(all) = &geometry { all.len() as u64 } else { 1 };
-        for attribute in feature.attributes().iter().chain(feature.national()) {
-            if attribute.text.is_empty() {
+        for (code, text) in feature.attributes().iter().chain(feature.national().iter()) {
+            if text.is_empty() {
                 continue;
             }
-            let acronym = catalogue::attribute(attribute.code).unwrap().to_owned();
+            let acronym = catalogue::attribute(code).unwrap().to_owned();
             let entry = self.attributes.entry(acronym.clone()).or_default();
             entry.0 += 1;
-            entry.1 +=
-                u64::from(crc32(&format!("{}:{}", feature.number(), as_gdal(&acronym, &attribute.text))));
+            entry.1 += u64::from(crc32(&format!("{}:{}", feature.number(), as_gdal(&acronym, text))));
         }
         self.add_geometry(&geometry);
     }
