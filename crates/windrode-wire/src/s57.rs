@@ -184,6 +184,11 @@ impl Feature {
     }
 }
 
+/// The name of a cell from that of one of its files, which producers write in capitals or not.
+fn cell(file: &str) -> String {
+    file.split('.').next().unwrap_or_default().to_ascii_uppercase()
+}
+
 /// A number as charts write them.
 fn number(text: &str) -> Option<f64> {
     text.trim().parse().ok().filter(|number: &f64| number.is_finite())
@@ -212,6 +217,14 @@ impl Chart {
         }
         let bytes = updates.iter().map(|bytes| bytes.len()).sum::<usize>() + base.len();
         joined::chart(standing, bytes)
+    }
+
+    /// The name that a base file or an update gives its cell, such as `US5MA1BO`, without reading further.
+    ///
+    /// # Errors
+    /// [`ChartError`]: the file does not begin as a chart does.
+    pub fn name_in(bytes: &[u8]) -> Result<String, ChartError> {
+        records::identity(bytes).map(|identity| cell(&identity.name))
     }
 
     /// Which chart it is.

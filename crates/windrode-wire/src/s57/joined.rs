@@ -7,7 +7,7 @@ use super::place::{Place, point, position, settle};
 use super::records::{Direction, EDGE, FeatureRecord, Parameters, SpatialUse, Usage};
 use super::refusal::{ChartError, RecordWord};
 use super::update::Standing;
-use super::{Chart, Feature, Identity, Remark, catalogue, number};
+use super::{Chart, Feature, Identity, Remark, catalogue, cell, number};
 
 /// Corners that all features may have between them, for each octet of the files, and at least. A coordinate takes 8
 /// octets; in real charts the corners of all features are some twentieth of the octets, each edge serving two or three of
@@ -60,10 +60,9 @@ pub(super) fn chart(mut standing: Standing, bytes: usize) -> Result<Chart, Chart
 
 fn identity(standing: &Standing) -> Result<Identity, ChartError> {
     let file = &standing.identity;
-    let stem = file.name.split('.').next().unwrap_or_default().to_ascii_uppercase();
     let updated = standing.updated.as_deref().map(|text| date("the date of the update (ISDT)", text));
     Ok(Identity {
-        name: stem,
+        name: cell(&file.name),
         edition: standing.edition,
         update: standing.update,
         issued: date("the date of issue (ISDT)", &file.issued)?,

@@ -289,6 +289,16 @@ pub fn read(
     Ok(head)
 }
 
+/// Which data set a file is, from its first record.
+///
+/// # Errors
+/// [`ChartError`] of that record.
+pub fn identity(bytes: &[u8]) -> Result<Identity, ChartError> {
+    let file = File::open(bytes)?;
+    let record = file.records().next().ok_or(ChartError::NoIdentity)??;
+    first(&file, record).map(|head| head.identity)
+}
+
 /// Records found, by kind.
 #[derive(Default)]
 struct Counts {

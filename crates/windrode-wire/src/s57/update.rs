@@ -13,7 +13,7 @@
 use super::place::Place;
 use super::records::{Change, Control, FeatureRecord, Head, Identity, Instruction, Parameters, Spatial};
 use super::refusal::{ChartError, RecordWord};
-use super::{Feature, MOST_BYTES};
+use super::{Feature, MOST_BYTES, cell};
 
 /// Entries of lists that updates may move about, so that a small file cannot ask for hours: a chart of the greatest
 /// size holds some 600 000 coordinates, and an update touches few lists of it.
@@ -170,7 +170,7 @@ impl Standing {
         if update.profile != 2 {
             return Err(ChartError::NotAnUpdate { name: name() });
         }
-        if stem(&update.name) != stem(&self.identity.name) {
+        if cell(&update.name) != cell(&self.identity.name) {
             return Err(ChartError::OtherChart { name: name(), chart: self.identity.name.clone() });
         }
         let number = stated("the number of the update (UPDN)", &update.update)?;
@@ -258,11 +258,6 @@ fn follows(old: u16, new: u16) -> bool {
 fn work(moved: &mut usize, more: usize) -> Result<(), ChartError> {
     *moved = moved.saturating_add(more);
     if MOST_MOVED < *moved { Err(ChartError::TooMuchWork) } else { Ok(()) }
-}
-
-/// The name of a file without its number, as producers write it in capitals or not.
-fn stem(name: &str) -> String {
-    name.split('.').next().unwrap_or_default().to_ascii_uppercase()
 }
 
 fn has_no_control(controls: [Option<Control>; 2], record: RecordWord) -> Result<(), ChartError> {

@@ -1,11 +1,12 @@
 //! Charts from their files, with the updates that lie beside them.
 //!
-//! Updates are found by name: `US5MA1BO.001` and so on belong to `US5MA1BO.000`. They are applied by their own numbers,
-//! all or none: one that is missing refuses the chart.
+//! Updates are found by name: `US5MA1BO.001` and so on belong to `US5MA1BO.000`, or to the chart that calls itself so
+//! within. They are applied by their own numbers, all or none: one that is missing refuses the chart.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use windrode_wire::s57::refusal::ChartError;
 use windrode_wire::s57::{Chart, MOST_BYTES};
 
 use crate::files::shelf::Shelf;
@@ -22,14 +23,12 @@ pub(crate) fn read(charts: &[PathBuf], updates: Option<&Path>) -> Result<Vec<Cha
     let (mut read, mut problems) = (Vec::new(), Vec::new());
     let mut found = false;
     for path in charts {
-        let own = folder.get(&stem(path)).map(Vec::as_slice).unwrap_or_default();
-        found |= !own.is_empty();
-        match one(path, own) {
+        match one(path, &folder, &mut found) {
             Ok(chart) => read.push(chart),
             Err(problem) => problems.push(problem),
         }
     }
-    if let Some(folder) = updates.filter(|_| !found) {
+    if let Some(folder) = updates.filter(|_| !found && problems.is_empty()) {
         problems.push(format!(
             "--updates: {} holds no update of what is given (a chart NAME.000 has updates NAME.001, NAME.002, …)",
             folder.display()
@@ -38,11 +37,15 @@ pub(crate) fn read(charts: &[PathBuf], updates: Option<&Path>) -> Result<Vec<Cha
     if problems.is_empty() { Ok(read) } else { Err(problems) }
 }
 
-fn one(path: &Path, updates: &[PathBuf]) -> Result<Chart, String> {
+fn one(path: &Path, folder: &BTreeMap<String, Vec<PathBuf>>, found: &mut bool) -> Result<Chart, String> {
+    let refused = |refusal: ChartError| format!("{}: {refusal}", path.display());
     let base = bytes(path)?;
-    let updates = updates.iter().map(|path| bytes(path)).collect::<Result<Vec<_>, _>>()?;
+    let within = Chart::name_in(&base).map_err(refused)?;
+    let own = folder.get(&stem(path)).or_else(|| folder.get(&within));
+    *found |= own.is_some();
+    let updates = own.into_iter().flatten().map(|path| bytes(path)).collect::<Result<Vec<_>, _>>()?;
     let updates: Vec<&[u8]> = updates.iter().map(Vec::as_slice).collect();
-    Chart::read(&base, &updates).map_err(|refusal| format!("{}: {refusal}", path.display()))
+    Chart::read(&base, &updates).map_err(refused)
 }
 
 fn bytes(path: &Path) -> Result<Vec<u8>, String> {
