@@ -10,8 +10,8 @@ use super::update::Standing;
 use super::{Chart, Feature, Identity, Remark, catalogue, cell, number};
 
 /// Corners that all features may have between them, for each octet of the files, and at least. A coordinate takes 8
-/// octets; in real charts the corners of all features are some twentieth of the octets, each edge serving two or three of
-/// them. What has more is no chart but a bomb.
+/// octets; in real charts the corners of all features are a twentieth of the octets, each edge serving two or three
+/// of them. What has more is no chart but a bomb.
 const CORNERS_EACH_OCTET: usize = 1;
 /// For small files, in which little is much.
 const CORNERS_AT_LEAST: usize = 100_000;

@@ -1,8 +1,8 @@
 //! How far a chart can be trusted: its zones of confidence.
 //!
 //! A chart divides its waters by what surveys stand behind it. Each zone promises how far a depth and its place may be
-//! off, and whether the whole bottom was searched. Away from the two best, a danger may lie uncharted between soundings.
-//! Where a chart names no zone, or one that is not assessed, it promises nothing.
+//! off, and whether the whole bottom was searched. Away from the two best, a danger may lie uncharted between
+//! soundings. Where a chart names no zone, or one that is not assessed, it promises nothing.
 //!
 //! ```text
 //! zone   place          depth d                whole bottom searched
