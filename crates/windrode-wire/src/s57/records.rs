@@ -364,7 +364,7 @@ fn further<'a>(file: &File<'a>, record: Record<'a>, head: &mut Head) -> Result<O
         match (&field.definition.tag.0, &mut change) {
             (b"0001", _) => {}
             (b"DSPM", None) if head.parameters.is_none() => {
-                head.parameters = Some(one(&field, parameters_of)?)
+                head.parameters = Some(one(&field, parameters_of)?);
             }
             (b"VRID", None) => change = Some(one(&field, spatial_of)?),
             (b"FRID", None) => change = Some(one(&field, feature_of)?),

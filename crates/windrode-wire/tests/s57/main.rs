@@ -12,7 +12,7 @@ use std::io::Read;
 pub(crate) fn authority(name: &str) -> Vec<u8> {
     let path = format!("{}/../../authorities/enc/{name}", env!("CARGO_MANIFEST_DIR"));
     let bytes = std::fs::read(&path).unwrap_or_else(|error| panic!("{path}: {error}"));
-    if !name.ends_with(".gz") {
+    if std::path::Path::new(name).extension().is_none_or(|end| end != "gz") {
         return bytes;
     }
     let mut whole = Vec::new();

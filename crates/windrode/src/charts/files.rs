@@ -3,6 +3,7 @@
 //! Updates are found by name: `US5MA1BO.001` and so on belong to `US5MA1BO.000`, or to the chart that calls itself so
 //! within. They are applied by their own numbers, all or none: one that is missing refuses the chart.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -50,7 +51,7 @@ fn one(path: &Path, folder: &BTreeMap<String, Vec<PathBuf>>, found: &mut bool) -
 
 fn bytes(path: &Path) -> Result<Vec<u8>, String> {
     let bytes = Shelf::Disk.bytes(path, MOST_BYTES as u64);
-    bytes.map(|bytes| bytes.into_owned()).map_err(|why| format!("{}: {why}", path.display()))
+    bytes.map(Cow::into_owned).map_err(|why| format!("{}: {why}", path.display()))
 }
 
 /// The name of a chart in capitals, without its number.

@@ -6,7 +6,7 @@
 //! nearer of two that are hundreds of metres apart from being equally far.
 
 use windrode_domain::units::Length;
-use windrode_wire::s57::geometry::{Geometry, Point};
+use windrode_wire::s57::geometry::{Geometry, Point, Ring};
 
 /// Equatorial radius of WGS 84, m.
 const RADIUS_M: f64 = 6_378_137.0;
@@ -69,7 +69,7 @@ impl Plane {
             }
             Geometry::Area(area) if area.contains(self.at) => Some(0.0),
             Geometry::Area(area) => {
-                let edges = area.rings.iter().flat_map(|ring| ring.edges());
+                let edges = area.rings.iter().flat_map(Ring::edges);
                 nearest(&mut edges.map(|(from, to)| self.to_edge_m(from, to)))
             }
         }

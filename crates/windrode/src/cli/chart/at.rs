@@ -153,7 +153,12 @@ fn write_one(place: Position, here: &Here, out: &mut impl Write) -> std::io::Res
     }
     match here.bottom_distance {
         Some(distance) => {
-            writeln!(out, "  bottom: {}, written {:.0} m away", here.bottom.join(", "), distance.as_metres())?
+            writeln!(
+                out,
+                "  bottom: {}, written {:.0} m away",
+                here.bottom.join(", "),
+                distance.as_metres()
+            )?;
         }
         None => writeln!(out, "  bottom: the chart does not say")?,
     }

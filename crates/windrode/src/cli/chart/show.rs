@@ -66,6 +66,7 @@ struct Shown {
 }
 
 #[derive(Serialize)]
+#[expect(clippy::struct_field_names, reason = "the unit stands in every name")]
 struct Bounds {
     south_deg: f64,
     west_deg: f64,
@@ -125,7 +126,9 @@ impl Shown {
         match (class.listed(), geometry) {
             (_, Geometry::Soundings(all)) => {
                 count = all.len();
-                all.iter().for_each(|sounding| self.soundings.add(sounding.depth_m));
+                for sounding in all {
+                    self.soundings.add(sounding.depth_m);
+                }
             }
             (Some("DEPARE"), Geometry::Area(area)) => self.area_m2.depare += area.area_m2(),
             (Some("LNDARE"), Geometry::Area(area)) => self.area_m2.lndare += area.area_m2(),
