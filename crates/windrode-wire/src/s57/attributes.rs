@@ -60,7 +60,15 @@ pub(super) struct Growing {
     ends: Vec<(u16, u32)>,
 }
 
+/// Octets that an attribute takes on an average: its code, some digits or words, its end.
+const OCTETS_EACH: usize = 12;
+
 impl Growing {
+    /// With room for the texts of a field of so many octets.
+    pub(super) fn for_octets(octets: usize) -> Self {
+        Self { texts: String::with_capacity(octets), ends: Vec::with_capacity(octets / OCTETS_EACH) }
+    }
+
     /// Adds one as it stands in the file.
     pub(super) fn add(&mut self, code: u16, level: Level, octets: &[u8]) {
         level.text_onto(octets, &mut self.texts);

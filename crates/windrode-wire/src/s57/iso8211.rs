@@ -22,8 +22,8 @@ const CONTROLS_LEN: usize = 9;
 pub const FIELD_END: u8 = 0x1e;
 /// Ends a text within a field.
 pub const UNIT_END: u8 = 0x1f;
-/// Subfields that a field may have: those of charts have 16 at most.
-const MOST_SUBFIELDS: usize = 32;
+/// Subfields that a field may have: the longest of a chart has as many.
+const MOST_SUBFIELDS: usize = 16;
 /// Fields that the first record may describe: a chart's file has some 25.
 const MOST_DEFINITIONS: usize = 256;
 
@@ -128,11 +128,29 @@ pub enum Format {
     Bits(usize),
 }
 
+/// A label of at most four characters; none, where the field has none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Label([u8; 4]);
+
+impl Label {
+    /// `None`: it is longer.
+    const fn new(characters: &[u8]) -> Option<Self> {
+        match *characters {
+            [] => Some(Self([0; 4])),
+            [a] => Some(Self([a, 0, 0, 0])),
+            [a, b] => Some(Self([a, b, 0, 0])),
+            [a, b, c] => Some(Self([a, b, c, 0])),
+            [a, b, c, d] => Some(Self([a, b, c, d])),
+            _ => None,
+        }
+    }
+}
+
 /// A subfield as the first record describes it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Subfield {
-    /// Its label, such as `RCID`, without the asterisk; empty where the field has none.
-    pub label: String,
+    /// Its label, such as `RCID`, without the asterisk.
+    pub label: Label,
     /// How it is written.
     pub format: Format,
 }
@@ -403,11 +421,9 @@ fn definition(tag: Tag, octets: &[u8]) -> Result<Definition, &'static str> {
     if labels.len() != formats.len() {
         return Err("it has not as many labels as formats");
     }
-    let subfield = |(label, format): (&[u8], Format)| Subfield {
-        label: String::from_utf8_lossy(label).into_owned(),
-        format,
-    };
-    Ok(Definition { tag, subfields: labels.into_iter().zip(formats).map(subfield).collect(), repeats })
+    let subfield = |(label, format): (&[u8], Format)| Some(Subfield { label: Label::new(label)?, format });
+    let subfields = labels.into_iter().zip(formats).map(subfield).collect::<Option<_>>();
+    Ok(Definition { tag, subfields: subfields.ok_or("a label of more than four characters")?, repeats })
 }
 
 /// `(b11,b14,2b11,3A,A(8),R(4))` and the like.
@@ -487,6 +503,7 @@ impl<'a> Row<'a, '_> {
         }
     }
     fn value(&self, label: &str) -> Option<Value<'a>> {
+        let label = Label::new(label.as_bytes())?;
         let place = self.definition.subfields.iter().position(|subfield| subfield.label == label)?;
         self.values.get(place).copied()
     }
@@ -522,6 +539,16 @@ impl<'a> Field<'a, '_> {
                 return Err(damaged.into());
             }
         }
+    }
+
+    /// How many rows there are, if all subfields are of a stated width; else none are counted.
+    pub fn rows_of_stated_width(&self) -> usize {
+        let width = |subfield: &Subfield| match subfield.format {
+            Format::Text(width) => width,
+            Format::Whole { octets, .. } | Format::Bits(octets) => Some(octets),
+        };
+        let row: Option<usize> = self.definition.subfields.iter().map(width).sum();
+        row.and_then(|row| self.octets.len().checked_div(row)).unwrap_or(0)
     }
 
     /// The one row of a field that does not repeat.

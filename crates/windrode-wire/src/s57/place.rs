@@ -80,7 +80,7 @@ impl Place {
 
 /// Where a record stands among others that are in order.
 pub(super) fn position(places: &[Place], name: Name) -> Option<usize> {
-    places.binary_search_by_key(&name, |place| place.name).ok()
+    places.binary_search_by_key(&name.rank(), |place| place.name.rank()).ok()
 }
 
 pub(super) fn point([latitude, longitude]: [i32; 2], factor: f64) -> Point {

@@ -30,6 +30,13 @@ pub struct Name {
     pub number: u32,
 }
 
+impl Name {
+    /// One number that sorts as the name does: pointers are followed by it, tens of thousands a chart.
+    pub(super) fn rank(self) -> u64 {
+        u64::from(self.kind) << 32 | u64::from(self.number)
+    }
+}
+
 /// What a record is to do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Instruction {
@@ -425,6 +432,7 @@ fn rows<T>(
     read: impl Fn(Row<'_, '_>) -> Read<T>,
     into: &mut Vec<T>,
 ) -> Result<(), ChartError> {
+    into.reserve_exact(field.rows_of_stated_width());
     field.each_row(Level::Latin1, |row| {
         into.push(read(row).map_err(|label| named(field, label))?);
         Ok(())
@@ -435,7 +443,7 @@ fn attributes(field: &Field<'_, '_>, level: Level, into: &mut Attributes) -> Res
     if !into.is_empty() {
         return Err(unexpected(field));
     }
-    let mut growing = Growing::default();
+    let mut growing = Growing::for_octets(field.octets.len());
     field.each_row(level, |row| {
         let code = number(row, "ATTL").map_err(|label| named(field, label))?;
         growing.add(code, level, row.text("ATVL").ok_or_else(|| named(field, "ATVL"))?);

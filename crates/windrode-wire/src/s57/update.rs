@@ -79,8 +79,8 @@ pub(super) fn base(bytes: &[u8]) -> Result<Standing, ChartError> {
         }
     })?;
     is_base(&head)?;
-    in_order(&mut features, Feature::number, RecordWord::Feature)?;
-    in_order(&mut places, |place: &Place| place.name, RecordWord::Spatial)?;
+    in_order(&mut features, |feature| feature.number.into(), |feature| RecordWord::Feature(feature.number))?;
+    in_order(&mut places, |place: &Place| place.name.rank(), |place| RecordWord::Spatial(place.name))?;
     let edition = stated("the edition (EDTN)", &head.identity.edition)?;
     let update = stated("the number of the last update in it (UPDN)", &head.identity.update)?;
     Ok(Standing {
@@ -104,19 +104,19 @@ fn room(stated: u64, bytes: &[u8]) -> usize {
 }
 
 /// Puts records in order; each is there once.
-fn in_order<T, K: Ord + Copy>(
+fn in_order<T>(
     all: &mut [T],
-    key: impl Fn(&T) -> K,
-    word: impl Fn(K) -> RecordWord,
+    rank: impl Fn(&T) -> u64,
+    word: impl Fn(&T) -> RecordWord,
 ) -> Result<(), ChartError> {
-    if !all.is_sorted_by_key(&key) {
-        all.sort_unstable_by_key(&key);
+    if !all.is_sorted_by_key(&rank) {
+        all.sort_unstable_by_key(&rank);
     }
     let twice = all.windows(2).find_map(|pair| match pair {
-        [one, other] if key(one) == key(other) => Some(key(one)),
+        [one, other] if rank(one) == rank(other) => Some(word(one)),
         _ => None,
     });
-    twice.map_or(Ok(()), |twice| Err(ChartError::Twice { record: word(twice) }))
+    twice.map_or(Ok(()), |record| Err(ChartError::Twice { record }))
 }
 
 fn is_base(head: &Head) -> Result<(), ChartError> {
@@ -211,7 +211,7 @@ impl Standing {
                 modify_feature(&mut there.record, feature, [features, spatials], record, &mut self.moved)
             }
             Change::Spatial { name, instruction, nodes, coordinates, spatial } => {
-                let found = self.places.binary_search_by_key(&name, |place| place.name);
+                let found = self.places.binary_search_by_key(&name.rank(), |place| place.name.rank());
                 let record = RecordWord::Spatial(name);
                 let found = self.found(found, instruction, self.places.len(), record)?;
                 if instruction == Instruction::Insert {
