@@ -34,11 +34,13 @@ def main():
         layers = [name for name, _ in list_layers(path)]
         opening = timed(lambda: list_layers(path))
         each = [timed(lambda name=name: raw.read(path, layer=name)) for name in layers]
-        # The reader opens the chart anew for each layer; a program that kept it open would open it once.
-        kept_open = opening + sum(max(taken - opening, 0.0) for taken in each)
+        # The reader opens the chart anew for each layer; a program that kept it open would open and index it once. What
+        # the quickest layer takes, of one feature, is taken for that.
+        once = min(each)
+        kept_open = once + sum(taken - once for taken in each)
         for taken, what in (
             (opening, "GDAL 3.12.4 through pyogrio 0.13.0, the chart opened and its layers listed, no feature read"),
-            (kept_open, "the same, opened once and every layer read: its openings but one taken off"),
+            (kept_open, "the same, every layer read, the chart opened and indexed once (the rest taken off)"),
             (sum(each), "the same, every layer read as pyogrio does, opened for each"),
         ):
             print(f"enc/harbour_to_features {taken:.3e} {what}")
